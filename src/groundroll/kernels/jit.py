@@ -43,7 +43,7 @@ def _cache_folder() -> Path | None:
 
 _FOLDER = _cache_folder()
 if _FOLDER is not None:
-    numba.config.CACHE_DIR = str(_FOLDER)
+    numba.config.CACHE_DIR = str(_FOLDER)  # type: ignore[attr-defined]
 
 
 def is_cached() -> bool:
@@ -55,8 +55,3 @@ def compiled(function: Function) -> Function:
     """Compile ``function`` at its first call, without the interpreter lock and with IEEE arithmetic."""
     decorator = numba.njit(cache=_FOLDER is not None, nogil=True, fastmath=False, error_model="numpy")
     return cast(Function, decorator(function))
-
-
-def compiled_inline(function: Function) -> Function:
-    """Compile a small ``function`` that other kernels call; it is inlined by the compiler below Numba."""
-    return compiled(function)

@@ -1,0 +1,152 @@
+"""Results as JSON: SI values with units in their names, sources and cautions with every answer."""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import Any, Final
+
+from groundroll.constants import ZERO_CELSIUS
+from groundroll.outputs.caution import CAUTION, INVENTED
+from groundroll.physics.braking import braking_table
+from groundroll.physics.sources import source
+from groundroll.planning.dispatch import DispatchCheck
+from groundroll.planning.landing import ExitPassage, LandingOption, LandingPlan
+from groundroll.scenario.resolved import resolved_inputs
+
+LAND_FORMAT: Final = 1
+"""Format number of the JSON of a landing plan."""
+
+
+def land_json(plan: LandingPlan) -> dict[str, Any]:
+    """Return the landing plan as plain, JSON-ready values."""
+    conditions = plan.conditions
+    answer = {
+        "format": LAND_FORMAT,
+        "kind": "land",
+        "title": plan.case.title,
+        "options": [_option(one) for one in plan.options],
+        "recommended": plan.recommended,
+        "reasons": list(plan.reasons),
+        "landing": {
+            "threshold_ground_speed_mps": plan.threshold_ground_speed,
+            "touchdown_ground_speed_mps": plan.air_segment.touchdown_ground_speed,
+            "air_distance_m": plan.air_segment.distance,
+            "air_time_s": plan.air_segment.time,
+            "headwind_used_mps": conditions.headwind,
+            "headwind_mps": plan.wind.headwind,
+            "least_headwind_mps": plan.wind.least_headwind,
+            "greatest_crosswind_mps": plan.wind.greatest_crosswind,
+            "landing_distance_available_m": conditions.landing_distance_available,
+            "codes": [third.code for third in conditions.thirds],
+        },
+        "limits": {
+            one.name: {
+                f"value_{one.unit_suffix}": one.value,
+                f"limit_{one.unit_suffix}": one.limit,
+                "within": one.within,
+            }
+            for one in plan.limits
+        },
+        "dispatch": [_dispatch(one) for one in plan.dispatch],
+        "cautions": [CAUTION, *([INVENTED] if plan.case.aircraft.invented else []), *plan.cautions, *plan.case.remarks],
+        "sources": sources_json(plan),
+        "inputs": resolved_inputs(plan.case),
+    }
+    checked: dict[str, Any] = _finite(answer)
+    return checked
+
+
+def _option(one: LandingOption) -> dict[str, Any]:
+    temperature = one.peak_brake_temperature
+    return {
+        "brake": one.brake,
+        "reverse": one.reverse,
+        "air_distance_m": one.air_distance,
+        "transition_distance_m": one.transition_distance,
+        "braked_distance_m": one.braked_distance,
+        "stop_distance_m": one.stop_distance,
+        "factored_distance_m": one.factored_distance,
+        "margin_m": one.margin,
+        "fits": one.fits,
+        "margin_carried_by_manual": one.margin_carried_by_manual,
+        "runway_end_speed_mps": one.runway_end_speed,
+        "stop_time_s": one.stop_time,
+        "mean_deceleration_mps2": one.mean_deceleration,
+        "peak_deceleration_mps2": one.peak_deceleration,
+        "target_deceleration_mps2": one.target_deceleration,
+        "target_held": one.target_held,
+        "limited_by": one.limited_by,
+        "brake_energy_per_wheel_j": one.brake_energy_per_wheel,
+        "peak_brake_temperature_c": None if temperature is None else temperature - ZERO_CELSIUS,
+        "reverse_fuel_kg": one.reverse_fuel,
+        "exits": [_exit(passage) for passage in one.exits],
+        "events": [
+            {
+                "name": event.name,
+                "time_after_touchdown_s": event.time,
+                "distance_m": event.distance,
+                "ground_speed_mps": event.ground_speed,
+            }
+            for event in one.events
+        ],
+    }
+
+
+def _exit(passage: ExitPassage) -> dict[str, Any]:
+    return {
+        "name": passage.name,
+        "distance_m": passage.distance,
+        "arrival_speed_mps": passage.arrival_speed,
+        "allowed_speed_mps": passage.allowed_speed,
+        "allowed_from": passage.allowed_from,
+        "usable": passage.usable,
+        "time_s": passage.time,
+    }
+
+
+def _dispatch(check: DispatchCheck) -> dict[str, Any]:
+    return {
+        "rule": check.rule,
+        "certified_distance_m": check.certified_distance,
+        "factor": check.factor,
+        "required_distance_m": check.required_distance,
+        "available_m": check.available,
+        "fits": check.fits,
+    }
+
+
+def sources_json(plan: LandingPlan) -> list[dict[str, str]]:
+    """Return where the numbers of a plan come from: document, paragraph and status of each."""
+    table = plan.conditions.table or braking_table()
+    listed = []
+    for key in plan.source_keys:
+        found = table.own_sources.get(key) or source(key)
+        entry = {"key": key, "document": found.document, "paragraph": found.paragraph, "status": found.status}
+        listed.append(entry | ({"note": found.note} if found.note else {}))
+    aircraft = plan.case.aircraft
+    listed.append(
+        {
+            "key": "aircraft",
+            "document": f"aircraft file {aircraft.name}",
+            "paragraph": aircraft.source,
+            "status": "assumption of this project" if aircraft.invented else "the user's file",
+        }
+    )
+    return listed
+
+
+def _finite(value: Any) -> Any:
+    """Return ``value`` with every number that is not finite replaced by None, which JSON can hold."""
+    if isinstance(value, float):
+        return value if math.isfinite(value) else None
+    if isinstance(value, dict):
+        return {key: _finite(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_finite(one) for one in value]
+    return value
+
+
+def to_text(answer: dict[str, Any]) -> str:
+    """Return JSON text, indented, with a line feed at the end."""
+    return json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False) + "\n"

@@ -1,0 +1,1 @@
+"""What this program gives, beside what has been published."""

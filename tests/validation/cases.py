@@ -1,0 +1,10 @@
+"""All validation cases: the tests run them, and `docs/validation.md` is written from them."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from tests.validation.case import ValidationCase
+from tests.validation.physics_cases import PHYSICS_CASES
+
+CASES: Final[list[ValidationCase]] = [*PHYSICS_CASES]
