@@ -149,7 +149,7 @@ def test_roll__work_of_all_forces_is_the_kinetic_energy_lost(
 
 @given(AEROPLANES, st.floats(0.5, 3.0))
 def test_stop__held_target_does_not_depend_on_reverse(aircraft: int, factor: float) -> None:
-    """Automatic brakes hold a total deceleration: where both hold the target throughout, idle reverse changes energy only.
+    """Automatic brakes hold a total deceleration: where both hold it throughout, idle reverse changes energy only.
 
     Scale law: a held target gives the same stop at any mass.
     """

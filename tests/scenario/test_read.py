@@ -5,12 +5,14 @@ from __future__ import annotations
 import json
 import math
 import re
+import shutil
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
+import groundroll
 from groundroll.errors import ScenarioError
 from groundroll.scenario.files import LARGEST_FILE
 from groundroll.scenario.read import read_aircraft, read_any, read_case, read_runway
@@ -468,6 +470,20 @@ def test_read_aircraft__braking_table_must_exist(edit: Edit) -> None:
         ScenarioError, match=r"demo-narrowbody\.toml, braking_table: .*mine\.toml: there is no such file"
     ):
         read_aircraft(path)
+
+
+def test_read_case__braking_table_of_the_user_is_named(edit: Edit, folder: Path) -> None:
+    """A copy of the table that comes with the product is a valid replacement."""
+    table = Path(groundroll.__file__).parent / "data" / "braking_coefficients.toml"
+    shutil.copy(table, folder / "aircraft" / "mine.toml")
+    edit(AIRCRAFT, "invented = true", 'invented = true\nbraking_table = "mine.toml"')
+    case = read_case(folder / WET)
+    assert case.braking_table is not None
+    assert case.braking_table.name == "mine.toml"
+    assert case.sources["braking_table"] == case.braking_table
+    (folder / "aircraft" / "mine.toml").write_text("nonsense = 1\n", encoding="utf-8")
+    with pytest.raises(ScenarioError, match=r"demo-narrowbody\.toml, braking_table: mine\.toml"):
+        read_case(folder / WET)
 
 
 def test_examples__reports_of_other_aerodrome_are_refused_for_the_condition(edit: Edit) -> None:

@@ -6,5 +6,6 @@ from typing import Final
 
 from tests.validation.case import ValidationCase
 from tests.validation.physics_cases import PHYSICS_CASES
+from tests.validation.roll_cases import ROLL_CASES
 
-CASES: Final[list[ValidationCase]] = [*PHYSICS_CASES]
+CASES: Final[list[ValidationCase]] = [*PHYSICS_CASES, *ROLL_CASES]

@@ -408,7 +408,7 @@ def brakes_due(case: Array, mode: Array, stage: Array) -> float:
 @compiled
 def next_time(time: float, case: Array, mode: Array, stage: Array) -> float:
     """Return the next moment at which something starts or ends by time."""
-    soonest = math.inf
+    soonest = case[at.LIMIT_TIME]
     if mode[SPOILER_PHASE] < 2:
         soonest = min(soonest, case[at.SPOILER_START] + (case[at.SPOILER_RAMP] if mode[SPOILER_PHASE] == 1 else 0.0))
     if mode[NOSE_PHASE] < 2:
@@ -657,7 +657,7 @@ def roll(case: Array, stations: Array, passed: Array, log: Array, history: Array
         if state[1] > case[at.LIMIT_DISTANCE]:
             result[at.STATUS] = at.STATUS_DISTANCE
             break
-        if time > case[at.LIMIT_TIME]:
+        if time >= case[at.LIMIT_TIME]:
             result[at.STATUS] = at.STATUS_TIME
             break
         moment = next_time(time, case, mode, stage)

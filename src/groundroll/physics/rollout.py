@@ -492,7 +492,7 @@ def simulate(roll: Roll, *, stations: Sequence[float] = (), history_step: float 
         )
     reasons = {
         at.STATUS_DONE: "",
-        at.STATUS_DISTANCE: f"still at {ground_speed:.1f} m/s after {roll.limit_distance:.0f} m",
+        at.STATUS_DISTANCE: f"still at {ground_speed:.1f} m/s after {distance:.0f} m",
         at.STATUS_TIME: f"still at {ground_speed:.1f} m/s after {roll.limit_time:.0f} s",
     }
     rolled = distance - roll.start_distance

@@ -28,7 +28,7 @@ from groundroll.planning.landing_roll import (
     wind_on_runway,
     working_reversers,
 )
-from groundroll.planning.wording import Wording
+from groundroll.planning.wording import Wording, percent
 from groundroll.scenario.model import Exit
 from groundroll.scenario.resolved import Case
 
@@ -324,11 +324,11 @@ def _recommend(case: Case, options: tuple[LandingOption, ...], limits: Iterable[
     one = options[chosen]
     reasons.append(
         f"{wording.choice(one.brake, one.reverse).capitalize()}: stops in {wording.length(one.stop_distance)}; "
-        f"{wording.length(one.factored_distance)} with {case.landing.margin:.0%} margin leaves "
+        f"{wording.length(one.factored_distance)} with {percent(case.landing.margin)} margin leaves "
         f"{wording.length(one.margin)} of {wording.length(one.factored_distance, one.margin)} available."
         if not one.margin_carried_by_manual
         else f"{wording.choice(one.brake, one.reverse).capitalize()}: stops in {wording.length(one.stop_distance)}, "
-        f"{wording.length(one.reserve)} before the end; the {case.landing.margin:.0%} margin is carried by manual "
+        f"{wording.length(one.reserve)} before the end; the {percent(case.landing.margin)} margin is carried by manual "
         f"braking, which must be used if the stop is in doubt (codes 6 and 5 only)."
     )
     reasons.append(
@@ -336,18 +336,29 @@ def _recommend(case: Case, options: tuple[LandingOption, ...], limits: Iterable[
         + (" while holding its target" if one.target_held else "")
         + f": {one.brake_energy_per_wheel / 1e6:.1f} MJ a wheel."
     )
-    if one.target_deceleration is not None:
-        none = [other for other in options if other.brake == one.brake and other.reverse == "none"]
-        if one.target_held and one.reverse != "none" and none and none[0].target_held:
-            saved = none[0].brake_energy_per_wheel - one.brake_energy_per_wheel
-            reasons.append(
-                f"Reverse does not shorten it, the target is held either way; "
-                f"it takes {saved / 1e6:.1f} MJ off each brake."
-            )
-    if not one.target_held and one.brake != MANUAL:
-        share = one.limited_by["friction"]
-        reasons.append(f"The target is not held: friction rules {share:.0%} of the braked roll.")
+    if one.reverse != "none":
+        reasons += _what_reverse_does(one, options, wording)
+    if one.target_deceleration is not None and not one.target_held:
+        share = one.limited_by["friction"] + one.limited_by["torque"]
+        reasons.append(f"The target is not held: friction or brake torque rules {percent(share)} of the braked roll.")
     return chosen, reasons
+
+
+def _what_reverse_does(one: LandingOption, options: Iterable[LandingOption], wording: Wording) -> list[str]:
+    """Return what reverse changes against the same brakes without it: distance, or only the energy."""
+    without = next((other for other in options if other.brake == one.brake and other.reverse == "none"), None)
+    if without is None or without.stop_distance is None or one.stop_distance is None:
+        return []
+    shorter = without.stop_distance - one.stop_distance
+    saved = f"{(without.brake_energy_per_wheel - one.brake_energy_per_wheel) / 1e6:.1f} MJ off each brake"
+    if one.target_held and without.target_held and shorter < 20.0:
+        return [f"Reverse hardly shortens it, the target is held either way; it takes {saved}."]
+    if one.target_held and without.target_held:
+        return [
+            f"Reverse shortens it by {wording.length(shorter)}, where drag and reverse alone exceed the target, "
+            f"and takes {saved}."
+        ]
+    return [f"Reverse shortens it by {wording.length(shorter)} and takes {saved}."]
 
 
 def _cautions(case: Case, conditions: LandingConditions, options: tuple[LandingOption, ...]) -> list[str]:

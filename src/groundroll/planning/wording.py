@@ -8,6 +8,11 @@ from groundroll.constants import FOOT, KNOT, POUND, ZERO_CELSIUS
 from groundroll.scenario.model import Display
 
 
+def percent(share: float) -> str:
+    """Return a share as whole percent."""
+    return f"{100.0 * share:.0f} %"
+
+
 @dataclass(frozen=True)
 class Wording:
     """Formats SI values in the display units of a case."""

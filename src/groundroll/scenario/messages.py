@@ -22,7 +22,7 @@ class Problems:
 
     def __init__(self, overridden: Collection[str] = ()) -> None:
         self.lines: list[str] = []
-        self._overridden = frozenset(overridden)
+        self._overridden = overridden
 
     def add(self, file: str, key: str, text: str, *, prefix: str = "") -> None:
         """Add a problem; a key given with --set is said to come from there. ``prefix`` is "aircraft." or "runway."."""
@@ -33,10 +33,6 @@ class Problems:
         line = f"{where}: {text}"
         if line not in self.lines:
             self.lines.append(line)
-
-    def extend(self, text: str) -> None:
-        """Add the lines of an error met on the way."""
-        self.lines.extend(line for line in text.splitlines() if line not in self.lines)
 
     def raise_if_any(self) -> None:
         """Raise one `ScenarioError` with all problems, if there is one."""
@@ -139,6 +135,8 @@ def _explain(error: dict[str, Any], location: tuple[str | int, ...], model: type
             ("ge", "below the least allowed") if kind == "greater_than_equal" else ("le", "above the greatest")
         )
         return f"{given} is {text}, {context[bound]}."
+    if kind in ("too_short", "too_long") and isinstance(value, str):
+        kind = f"string_{kind}"
     if kind in ("too_short", "too_long"):
         count = context["actual_length"] if context["actual_length"] is not None else "too many"
         limit = f"at least {context['min_length']}" if kind == "too_short" else f"at most {context['max_length']}"

@@ -105,23 +105,21 @@ def read_case(path: Path | str, overrides: Sequence[str] = ()) -> Case:
     path = Path(path)
     changes = read_overrides(overrides)
     data = load(path)
-    overridden = set()
+    overridden: set[str] = set()
     for one in changes:
         if one.file == "case":
             apply(one, data)
         if one.file != "runway":
             overridden.add(".".join(one.parts if one.file == "case" else ("aircraft", *one.parts)))
-    opened = Problems()
-    aircraft_path, aircraft_data = _named_file("aircraft", data, path, opened)
-    runway_path, runway_data = _named_file("runway", data, path, opened)
+    problems = Problems(overridden)
+    case = _validated(CaseFile, data, path.name, problems)
+    aircraft_path, aircraft_data = _named_file("aircraft", data, path, problems)
+    runway_path, runway_data = _named_file("runway", data, path, problems)
     for one in changes:
         if one.file == "aircraft" and aircraft_data is not None:
             apply(one, aircraft_data)
         if one.file == "runway" and runway_data is not None:
             overridden.add(apply_to_runway(one, runway_data, _designator(data.get("direction"))))
-    problems = Problems(overridden)
-    case = _validated(CaseFile, data, path.name, problems)
-    problems.lines += opened.lines
     aircraft = _aircraft(aircraft_data, aircraft_path, problems) if aircraft_data is not None else None
     runway = _runway(runway_data, runway_path, problems) if runway_data is not None else None
     resolved = None

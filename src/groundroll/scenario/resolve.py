@@ -119,7 +119,7 @@ def _wind(
     if report is None or report.wind_speed is None:
         text = 'is missing. Add for instance: wind = "240/14 kt" (or "calm").'
         if report is not None:
-            text = f"is missing: the weather report gives none. {text.removeprefix('is missing. ')}"
+            text = f"is missing: the weather report gives none{_unread(report)}. {text.removeprefix('is missing. ')}"
         written.problems.add(written.file, "weather.wind", text)
         return None
     if report.calm:
@@ -134,6 +134,11 @@ def _wind(
         arc_from=report.arc_from,
         arc_to=report.arc_to,
     )
+
+
+def _unread(report: WeatherReport) -> str:
+    """Return the groups of a report that were not understood, for a message: the missing one may be among them."""
+    return f" (not understood in it: {' '.join(report.not_understood)[:100]})" if report.not_understood else ""
 
 
 def _turned(angle: float | None, turn: float) -> float | None:
@@ -152,7 +157,7 @@ def _value(
             remarks.append(f"{name[0].upper()}{name[1:]} {value} of the case replaces that of the weather report.")
         return given
     if reported is None:
-        reason = "the weather report gives none. " if report is not None else ""
+        reason = f"the weather report gives none{_unread(report)}. " if report is not None else ""
         written.problems.add(
             written.file, f"weather.{key}", f'is missing: {reason}Add for instance: {key} = "{example}".'
         )
