@@ -21,7 +21,8 @@ lint: $(VENV)/.test
 	$(BIN)/mypy
 
 bench: $(VENV)/.test
-	$(BIN)/python benchmarks/rolls.py
+	$(BIN)/python -m benchmarks.rolls
+	$(BIN)/python -m benchmarks.accuracy
 
 lock: $(VENV)/.run
 	$(PIP) install uv

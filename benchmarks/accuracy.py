@@ -1,6 +1,6 @@
 """Stop distance and brake energy against SciPy at a relative tolerance of 1e-10, over random landings.
 
-    python benchmarks/accuracy.py [COUNT] [SEED]
+    python -m benchmarks.accuracy [COUNT] [SEED]
 
 Prints the worst and typical differences and exits with 1 when one is above what the product promises.
 """
@@ -10,12 +10,8 @@ from __future__ import annotations
 import sys
 import time
 from concurrent.futures import ProcessPoolExecutor
-from pathlib import Path
 
 import numpy as np
-
-sys.path.insert(0, str(Path(__file__).parents[1]))
-
 from tests.random_landings import random_rolls
 from tests.reference_roll import reference_roll
 

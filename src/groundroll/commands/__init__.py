@@ -77,6 +77,14 @@ def emit_json(content: Mapping[str, Any], output: Path | None) -> None:
     emit(json.dumps(content, indent=2, allow_nan=False), output)
 
 
+def announce_compiling() -> None:
+    """Say on stderr, once for each machine, why the first answer takes some seconds."""
+    from groundroll.kernels.jit import is_cached
+
+    if not is_cached():
+        _say("Compiling the model for this machine, once; this takes some seconds ...")
+
+
 def application() -> typer.Typer:
     """Return the command line with all its subcommands."""
     app = typer.Typer(

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from groundroll.commands import DOES_NOT_FIT, DONE, AsJson, OutputFile, Overrides, emit
+from groundroll.commands import DOES_NOT_FIT, DONE, AsJson, OutputFile, Overrides, announce_compiling, emit
 
 
 def land(
@@ -20,7 +20,9 @@ def land(
     from groundroll.planning.landing import plan_landing
     from groundroll.scenario.read import read_case
 
-    plan = plan_landing(read_case(case, set_ or ()))
+    resolved = read_case(case, set_ or ())
+    announce_compiling()
+    plan = plan_landing(resolved)
     if as_json:
         from groundroll.outputs.json_form import land_json, to_text
 

@@ -19,7 +19,7 @@ from groundroll.reports.model import (
     ThirdCondition,
     runway_designator,
 )
-from groundroll.reports.text import CleanText, shown
+from groundroll.reports.text import CleanText, list_in_words, shown
 from groundroll.reports.times import check_time, time_in_words
 from groundroll.reports.wording import (
     NOTICE_WORDS,
@@ -38,7 +38,7 @@ _LONGEST_DESCRIPTION = 1_500
 """Longest description of contaminants and treatment. [characters] Assumption of this project."""
 
 _HEAD = re.compile(
-    r"(?:!?(?P<accountability>[A-Z0-9]{3,4})\s)?(?:(?P<number>[0-9]{1,2}/[0-9]{3,4})\s)?"
+    r"(?<![A-Z0-9/])(?:!?(?P<accountability>[A-Z0-9]{3,4})\s)?(?:(?P<number>[0-9]{1,2}/[0-9]{3,4})\s)?"
     r"(?:(?P<location>[A-Z0-9]{3,4})\s)?(?:RWY|RUNWAY)\s?(?P<runway>[0-9]{1,2}[LCR]?)(?:/(?P<other>[0-9]{1,2}[LCR]?))?"
     r"\sFICON\b",
     re.ASCII,
@@ -103,8 +103,9 @@ def read_ficon(raw: str, cleaned: CleanText) -> ConditionReport:
         warnings += [*notice.warnings, *check_runway(notice.runway, steps=False)]
         not_understood += notice.not_understood
     first = notices[0]
-    if len({notice.location for notice in notices}) > 1:
-        warnings.append("The notices are for more than one location.")
+    locations = list(dict.fromkeys(notice.location for notice in notices if notice.location is not None))
+    if len(locations) > 1:
+        raise ReportError(f"The notices are for {list_in_words(locations)}. Give those of one location.")
     return ConditionReport(
         kind="FICON notice",
         raw=raw,

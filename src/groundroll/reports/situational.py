@@ -51,8 +51,8 @@ def has_phrase(capitals: str) -> bool:
 def read_situational(text: str, capitals: str) -> tuple[list[SituationalItem], list[str], list[str]]:
     """Return the items of a situational awareness section, warnings, and what is not understood.
 
-    What is none of the fixed phrases is plain language (item T), kept as received; but a piece with three codes in it is
-    a runway line that could not be read, and no remark.
+    What is none of the fixed phrases is plain language (item T), kept as received; but a piece with three codes in it
+    is a runway line that could not be read, and no remark.
 
     Parameters
     ----------

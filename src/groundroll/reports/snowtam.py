@@ -56,9 +56,10 @@ _SERIAL = re.compile(r"SNOWTAM\s([0-9]{4})\b")
 
 @dataclass
 class _Heading:
-    """What stands before the first runway line."""
+    """What stands before the first runway line; the aerodrome of the heading, and the one on the line before."""
 
     aerodrome: str | None = None
+    body_aerodrome: str | None = None
     serial: str | None = None
     correction: bool = False
     heading_time: str | None = None
@@ -141,7 +142,8 @@ def read_snowtam(raw: str, cleaned: CleanText) -> ConditionReport:
         situational += items
         not_understood += damaged
         warnings += complaints
-    aerodrome = heading.aerodrome or next((line.runway.aerodrome for line in lines if line.runway.aerodrome), None)
+    named = (heading.aerodrome, heading.body_aerodrome, *(line.runway.aerodrome for line in lines))
+    aerodrome = next((name for name in named if name is not None), None)
     runways = tuple(_with_aerodrome(line.runway, aerodrome) for line in lines)
     for line, runway in zip(lines, runways, strict=True):
         warnings += [*line.warnings, *check_runway(runway, steps=True)]
@@ -192,8 +194,8 @@ def _read_heading(text: str) -> _Heading:
     if len(words) > _MAXIMUM_HEADING_WORDS:
         heading.not_understood.append(" ".join(words[:-_MAXIMUM_HEADING_WORDS]))
         words = words[-_MAXIMUM_HEADING_WORDS:]
-    expect_serial = False
-    for word in words:
+    expect_serial = after_heading_word = False
+    for number, word in enumerate(words, 1):
         capital = word.upper()
         was_expected, expect_serial = expect_serial, False
         swift = _HEADING_WORD.fullmatch(capital)
@@ -220,10 +222,13 @@ def _read_heading(text: str) -> _Heading:
         elif re.fullmatch(r"[0-9]{8}", capital, re.ASCII) and heading.heading_time is None:
             _eight_figures(capital)
             heading.heading_time = capital
-        elif re.fullmatch(r"[A-Z]{4}", capital, re.ASCII) and heading.aerodrome in (None, capital):
+        elif re.fullmatch(r"[A-Z]{4}", capital, re.ASCII) and after_heading_word:
             heading.aerodrome = capital
-        else:
+        elif re.fullmatch(r"[A-Z]{4}", capital, re.ASCII) and number == len(words):
+            heading.body_aerodrome = capital
+        elif capital != heading.aerodrome:
             heading.not_understood.append(word)
+        after_heading_word = swift is not None
     return heading
 
 
@@ -392,14 +397,18 @@ def _with_aerodrome(runway: RunwayCondition, aerodrome: str | None) -> RunwayCon
 
 
 def _check_message(heading: _Heading, aerodrome: str | None, runways: tuple[RunwayCondition, ...]) -> list[str]:
-    """Compare heading and lines: times (latest in the heading), aerodromes, a runway given twice."""
+    """Compare heading and lines: times (latest in the heading), aerodromes, a runway given twice.
+
+    Runways of two aerodromes are refused: runway 09L of the one must not be taken for that of the other.
+    """
     found = []
     if aerodrome is None and runways:
         found.append("The report names no aerodrome.")
-    strangers = [runway.aerodrome for runway in runways if runway.aerodrome not in (None, aerodrome)]
-    if strangers:
-        names = list_in_words([str(name) for name in dict.fromkeys(strangers)])
-        found.append(f"The report is for {aerodrome}, but lines are for {names}.")
+    named = (aerodrome, heading.body_aerodrome, *(runway.aerodrome for runway in runways))
+    different = list(dict.fromkeys(name for name in named if name is not None))
+    if len(different) > 1:
+        names = list_in_words(different)
+        raise ReportError(f"The text has runways of {names}. Give the report of one aerodrome.")
     moments = [runway.moment for runway in runways if runway.moment is not None]
     if heading.heading_time is not None and moments:
         head = _eight_figures(heading.heading_time)
