@@ -89,7 +89,8 @@ POINT_BRAKE: Final = 6
 POINT_STATION: Final = 7
 POINT_RULE: Final = 8
 POINT_REACHED: Final = 9
-POINTS: Final = 10
+POINT_LIMIT: Final = 10
+POINTS: Final = 11
 
 MAXIMUM_STEPS: Final = 20_000
 TIME_RESOLUTION: Final = 1e-11  # [s]
@@ -340,6 +341,8 @@ def point_value(point: int, state: Array, rates: Array, case: Array, mode: Array
         return case[at.END_SPEED] - speed if rates[RATE_SPEED] < 0.0 else -1.0
     if point == POINT_REACHED:
         return speed - case[at.END_SPEED_ABOVE]
+    if point == POINT_LIMIT:
+        return state[1] - case[at.LIMIT_DISTANCE]
     if point == POINT_HYDROPLANING:
         beyond = speed - case[third + at.THIRD_SWITCH_SPEED]
         return -beyond if mode[HYDROPLANING] == 1 else beyond
@@ -654,7 +657,7 @@ def roll(case: Array, stations: Array, passed: Array, log: Array, history: Array
         if state[0] <= case[at.END_SPEED] and k[0, RATE_SPEED] < 0.0:
             result[at.STATUS] = at.STATUS_DONE
             break
-        if state[1] > case[at.LIMIT_DISTANCE]:
+        if state[1] >= case[at.LIMIT_DISTANCE]:
             result[at.STATUS] = at.STATUS_DISTANCE
             break
         if time >= case[at.LIMIT_TIME]:
@@ -708,6 +711,9 @@ def roll(case: Array, stations: Array, passed: Array, log: Array, history: Array
         rows = record(history, rows, time, state, k[0], case, mode)
 
         changed = by_time
+        if found == POINT_LIMIT:
+            result[at.STATUS] = at.STATUS_DISTANCE
+            break
         if found in (POINT_STOP, POINT_REACHED):
             state[0] = case[at.END_SPEED if found == POINT_STOP else at.END_SPEED_ABOVE]
             note(log, result, at.LOG_STOP, time, state)

@@ -8,8 +8,11 @@ from typing import Any, Final
 
 from groundroll.constants import ZERO_CELSIUS
 from groundroll.outputs.caution import CAUTION, INVENTED
+from groundroll.outputs.decision_form import decision_json
+from groundroll.outputs.turn_parts import brake_outcome_json, cost_json, wear_json
 from groundroll.physics.braking import braking_table
 from groundroll.physics.sources import source
+from groundroll.planning.decision import Decision
 from groundroll.planning.dispatch import DispatchCheck
 from groundroll.planning.landing import ExitPassage, LandingOption, LandingPlan
 from groundroll.scenario.resolved import resolved_inputs
@@ -18,8 +21,9 @@ LAND_FORMAT: Final = 1
 """Format number of the JSON of a landing plan."""
 
 
-def land_json(plan: LandingPlan) -> dict[str, Any]:
-    """Return the landing plan as plain, JSON-ready values."""
+def land_json(plan: LandingPlan, decision: Decision | None = None) -> dict[str, Any]:
+    """Return the landing plan as plain, JSON-ready values; with a decision, that too, under its own key."""
+    plan = plan if decision is None else decision.plan
     conditions = plan.conditions
     answer = {
         "format": LAND_FORMAT,
@@ -40,6 +44,7 @@ def land_json(plan: LandingPlan) -> dict[str, Any]:
             "landing_distance_available_m": conditions.landing_distance_available,
             "codes": [third.code for third in conditions.thirds],
         },
+        "decision": None if decision is None else decision_json(decision),
         "limits": {
             one.name: {
                 f"value_{one.unit_suffix}": one.value,
@@ -79,6 +84,10 @@ def _option(one: LandingOption) -> dict[str, Any]:
         "limited_by": one.limited_by,
         "brake_energy_per_wheel_j": one.brake_energy_per_wheel,
         "peak_brake_temperature_c": None if temperature is None else temperature - ZERO_CELSIUS,
+        "cooling_time_s": one.cooling_time,
+        **brake_outcome_json(one.brake_outcome),
+        "relative_wear": wear_json(one.wear),
+        "cost": cost_json(one.cost),
         "reverse_fuel_kg": one.reverse_fuel,
         "exits": [_exit(passage) for passage in one.exits],
         "events": [

@@ -13,21 +13,29 @@ from rich.table import Table
 from rich.text import Text
 
 from groundroll.outputs.caution import CAUTION, INVENTED
+from groundroll.outputs.decision_form import print_approaches, print_break_points, print_gates, print_high_setting
 from groundroll.outputs.json_form import sources_json
+from groundroll.planning.decision import Decision
 from groundroll.planning.landing import LandingOption, LandingPlan
 from groundroll.planning.wording import Wording, percent
 from groundroll.scenario.resolved import SurfaceThird
 
 LEAST_WIDTH = 100
-"""Columns that the tables need; a narrower terminal wraps them. """
+FULL_WIDTH = 118
+"""Columns that the tables need, in the short and in the full form; a narrower terminal wraps them."""
 
 
-def landing_text(plan: LandingPlan) -> str:
-    """Return the plan as text, as wide as the terminal but never below `LEAST_WIDTH`."""
-    width = max(shutil.get_terminal_size((LEAST_WIDTH, 40)).columns, LEAST_WIDTH)
+def landing_text(plan: LandingPlan, decision: Decision | None = None, *, full: bool = True) -> str:
+    """Return the plan as text, as wide as the terminal but never below `LEAST_WIDTH`.
+
+    With a decision its exits, gates and limits are printed too: in short, or with ``full`` all of them.
+    """
+    plan = plan if decision is None else decision.plan
+    least = FULL_WIDTH if full and decision is not None else LEAST_WIDTH
+    width = max(shutil.get_terminal_size((least, 40)).columns, least)
     console = Console(
         file=io.StringIO(),
-        width=min(width, 120),
+        width=min(width, 130),
         highlight=False,
         force_terminal=sys.stdout.isatty(),
         color_system=None,
@@ -38,9 +46,20 @@ def landing_text(plan: LandingPlan) -> str:
     if plan.options:
         console.print(_decision_table(plan, wording))
         console.print("dem, fri, tor: share of the braked roll ruled by demand, by friction and by brake torque.")
+        if any(one.margin_carried_by_manual for one in plan.options):
+            console.print("by manual: stops on the runway, but only manual braking has the margin (codes 6 and 5).")
         console.print()
-        console.print(_detail_table(plan, wording))
-        _exits(console, plan, wording)
+        if full:
+            console.print(_detail_table(plan, wording))
+        if decision is None:
+            _exits(console, plan, wording)
+        else:
+            if full:
+                print_approaches(console, decision)
+            print_high_setting(console, decision)
+            print_gates(console, decision)
+            print_break_points(console, decision, full=full)
+            console.print()
     _limits(console, plan, wording)
     _dispatch(console, plan, wording)
     _notes(console, plan)
@@ -115,7 +134,7 @@ def _target(one: LandingOption) -> str:
 
 
 def _fits(one: LandingOption) -> str:
-    return ("yes, by manual" if one.margin_carried_by_manual else "yes") if one.fits else "NO"
+    return ("by manual" if one.margin_carried_by_manual else "yes") if one.fits else "NO"
 
 
 def _ruled_by(one: LandingOption) -> str:
@@ -140,9 +159,9 @@ def _decision_table(plan: LandingPlan, wording: Wording) -> Table:
     table.add_column(f"stop\n{unit}", justify="right")
     table.add_column(f"+{percent(plan.case.landing.margin)}\n{unit}", justify="right")
     table.add_column(f"margin\n{unit}", justify="right")
-    table.add_column("fits")
-    table.add_column("target")
-    table.add_column("% ruled by\ndem fri tor")
+    table.add_column("fits", no_wrap=True)
+    table.add_column("target", no_wrap=True)
+    table.add_column("% ruled by\ndem fri tor", no_wrap=True)
     table.add_column("MJ a\nwheel", justify="right")
     table.add_column(f"brakes\n{plan.case.display.temperature}", justify="right")
     for number in ordered(plan):
@@ -208,7 +227,7 @@ def _exits(console: Console, plan: LandingPlan, wording: Wording) -> None:
             place = "stops short of it" if one.usable else "before touchdown"
         else:
             place = f"{wording.speed(one.arrival_speed)} there, {'usable' if one.usable else 'TOO FAST'}"
-        source = "" if one.allowed_from == "file" else f", {one.allowed_from}"
+        source = "" if one.allowed_from == "runway file" else f", {one.allowed_from}"
         parts.append(f"{one.name} at {wording.length(one.distance)} (up to {allowed}{source}): {place}")
     console.print("Exits with the recommended choice, held to a stop: " + "; ".join(parts) + ".")
 

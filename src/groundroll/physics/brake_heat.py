@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from groundroll.constants import ZERO_CELSIUS
+from groundroll.kernels import heat_sink as kernel
 from groundroll.physics.arguments import FloatArray, check_range
 
 HeatSinkMaterial: TypeAlias = Literal["carbon", "steel"]
@@ -23,18 +24,7 @@ TEMPERATURE_RANGE: Final[dict[HeatSinkMaterial, tuple[float, float]]] = {
 """Range of each formula. [K] Carbon: as published (from memory). Steel: 20 to 1200 degC as published (from memory),
 the value at 20 degC held from there down to -60 degC (assumption of this project)."""
 
-# Butland and Maddison 1973, for T in K: c = 4184 (a + b T + c/T + d/T^2 + e/T^3 + f/T^4) J/(kg K). From memory.
-_CARBON_SCALE: Final = 4_184.0
-_CARBON: Final = (0.54212, -2.42667e-6, -90.2725, -43_449.3, 1.59309e7, -1.43688e9)
-
-# EN 1993-1-2, 3.4.1.2, for t in degC. From memory. [J/(kg K)]
-_STEEL_CUBIC: Final = (425.0, 0.773, -1.69e-3, 2.22e-6)  # 20 to 600 degC
-_STEEL_RISE: Final = (666.0, 13_002.0, 738.0)  # 600 to 735 degC: a + b / (c - t)
-_STEEL_FALL: Final = (545.0, 17_820.0, 731.0)  # 735 to 900 degC: a + b / (t - c)
-_STEEL_END: Final = 650.0  # 900 to 1200 degC
-
-_BISECTIONS: Final = 60
-"""3300 K halved 60 times is below the spacing of floating-point numbers at 3500 K."""
+_KERNEL_MATERIAL: Final[dict[HeatSinkMaterial, int]] = {"carbon": kernel.CARBON, "steel": kernel.STEEL}
 
 
 def _range_of(material: HeatSinkMaterial) -> tuple[float, float]:
@@ -49,74 +39,16 @@ def _check_temperature(name: str, temperature: ArrayLike, material: HeatSinkMate
     check_range(name, temperature, lower, upper, "K", hint=hint)
 
 
-def _carbon_specific_heat(temperature: FloatArray) -> FloatArray:
-    a, b, c, d, e, f = _CARBON
-    inverse = 1.0 / temperature
-    series = a + b * temperature + inverse * (c + inverse * (d + inverse * (e + inverse * f)))
-    return np.asarray(_CARBON_SCALE * series, dtype=np.float64)
-
-
-def _carbon_integral(temperature: FloatArray) -> FloatArray:
-    a, b, c, d, e, f = _CARBON
-    inverse = 1.0 / temperature
-    series = (
-        a * temperature
-        + b / 2.0 * temperature**2
-        + c * np.log(temperature)
-        - inverse * (d + inverse * (e / 2.0 + inverse * f / 3.0))
-    )
-    return np.asarray(_CARBON_SCALE * series, dtype=np.float64)
-
-
-def _steel_specific_heat(temperature: FloatArray) -> FloatArray:
-    t = np.maximum(temperature - ZERO_CELSIUS, 20.0)  # held below 20 degC
-    a, b, c, d = _STEEL_CUBIC
-    rise, fall = _STEEL_RISE, _STEEL_FALL
-    return np.asarray(
-        np.select(
-            [t <= 600.0, t <= 735.0, t <= 900.0],
-            [
-                a + t * (b + t * (c + t * d)),
-                rise[0] + rise[1] / (rise[2] - np.minimum(t, 735.0)),
-                fall[0] + fall[1] / (np.maximum(t, 735.0) - fall[2]),
-            ],
-            _STEEL_END,
-        ),
-        dtype=np.float64,
-    )
-
-
-def _steel_integral(temperature: FloatArray) -> FloatArray:
-    """Return the integral from 20 degC: each branch is integrated over its own part of the way."""
-    t = temperature - ZERO_CELSIUS
-    a, b, c, d = _STEEL_CUBIC
-
-    def cubic(x: FloatArray | float) -> FloatArray:
-        return np.asarray(x * (a + x * (b / 2.0 + x * (c / 3.0 + x * d / 4.0))))
-
-    first = np.clip(t, 20.0, 600.0)
-    second = np.clip(t, 600.0, 735.0)
-    third = np.clip(t, 735.0, 900.0)
-    fourth = np.clip(t, 900.0, None)
-    held = a + 20.0 * (b + 20.0 * (c + 20.0 * d))
-    total = (
-        held * np.minimum(t - 20.0, 0.0)
-        + cubic(first)
-        - cubic(20.0)
-        + _STEEL_RISE[0] * (second - 600.0)
-        - _STEEL_RISE[1] * np.log((_STEEL_RISE[2] - second) / (_STEEL_RISE[2] - 600.0))
-        + _STEEL_FALL[0] * (third - 735.0)
-        + _STEEL_FALL[1] * np.log((third - _STEEL_FALL[2]) / (735.0 - _STEEL_FALL[2]))
-        + _STEEL_END * (fourth - 900.0)
-    )
-    return np.asarray(total, dtype=np.float64)
+def kernel_material(material: HeatSinkMaterial) -> int:
+    """Return the number under which the kernels know a material."""
+    _range_of(material)
+    return _KERNEL_MATERIAL[material]
 
 
 def _content(temperature: FloatArray, material: HeatSinkMaterial) -> FloatArray:
-    if material == "carbon":
-        reference = _carbon_integral(np.asarray(REFERENCE_TEMPERATURE))
-        return np.asarray(_carbon_integral(temperature) - reference, dtype=np.float64)
-    return _steel_integral(temperature)
+    result = np.empty(temperature.shape)
+    kernel.heat_contents(temperature.reshape(-1), kernel_material(material), result.reshape(-1))
+    return result
 
 
 def specific_heat(temperature: ArrayLike, material: HeatSinkMaterial) -> FloatArray:
@@ -151,7 +83,9 @@ def specific_heat(temperature: ArrayLike, material: HeatSinkMaterial) -> FloatAr
     """
     values = np.asarray(temperature, dtype=np.float64)
     _check_temperature("temperature", values, material)
-    return _carbon_specific_heat(values) if material == "carbon" else _steel_specific_heat(values)
+    result = np.empty(values.shape)
+    kernel.specific_heats(values.reshape(-1), kernel_material(material), result.reshape(-1))
+    return result
 
 
 def heat_content(temperature: ArrayLike, material: HeatSinkMaterial) -> FloatArray:
@@ -214,13 +148,13 @@ def temperature_after(
     -----
     One temperature for the whole heat sink, no loss while braking: the highest mean temperature possible. Surfaces are
     hotter for a moment, indications lag behind. The heat content rises steadily with temperature, so it is inverted by
-    halving the range 60 times.
+    Newton's method inside a bracket.
     """
     values = np.asarray(heat, dtype=np.float64)
     check_range("heat", values, 0.0, math.inf, "J")
     check_range("heat_sink_mass", heat_sink_mass, 5.0, 500.0, "kg")
     _check_temperature("initial_temperature", initial_temperature, material)
-    lower, upper = TEMPERATURE_RANGE[material]
+    _, upper = TEMPERATURE_RANGE[material]
     start = float(_content(np.asarray(initial_temperature, dtype=np.float64), material))
     wanted = start + values / heat_sink_mass
     greatest = float(_content(np.asarray(upper), material))
@@ -230,13 +164,10 @@ def temperature_after(
             f"heat {float(np.max(values)):.6g} J is more than {most:.6g} J, with which {heat_sink_mass:.6g} kg of "
             f"{material} from {initial_temperature:.6g} K reach {upper:.6g} K, the end of the formula"
         )
-    low, high = np.full(values.shape, lower), np.full(values.shape, upper)
-    for _ in range(_BISECTIONS):
-        middle = 0.5 * (low + high)
-        too_cold = _content(middle, material) < wanted
-        low = np.where(too_cold, middle, low)
-        high = np.where(too_cold, high, middle)
-    return np.asarray(0.5 * (low + high), dtype=np.float64)
+    result = np.empty(values.shape)
+    # At the very end of the range rounding may push a value out: it is the end then.
+    kernel.temperatures_of(np.minimum(wanted, greatest).reshape(-1), kernel_material(material), result.reshape(-1))
+    return result
 
 
 def kinetic_energy_per_brake(mass: float, ground_speed: float, brake_count: int) -> float:

@@ -10,8 +10,9 @@ from __future__ import annotations
 import enum
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
+from typing import TypeVar
 
 import numpy as np
 
@@ -83,6 +84,9 @@ class BrakeStage:
     """Automatic: total deceleration [m/s2]. Pedal: share of the most that the brakes deliver."""
     rate: float = math.inf
     """Automatic: ramp of the deceleration [m/s3]. Pedal and off: change of the share a second [1/s]."""
+
+
+Stage = TypeVar("Stage", ThrustStage, BrakeStage)
 
 
 @dataclass(frozen=True)
@@ -551,6 +555,77 @@ def _history(rows: FloatArray) -> History:
         rule=rows[:, at.HISTORY_RULE],
         brake_energy=rows[:, at.HISTORY_BRAKE_WORK],
     )
+
+
+def continue_from(roll: Roll, result: RollResult, time: float, distance: float, ground_speed: float) -> Roll:
+    """Return the rest of a roll from one of its moments, as a roll of its own, at any ground speed.
+
+    Spoilers, nose, engines and brakes go on from where they are at ``time``; stages not yet started keep their
+    triggers.
+
+    Parameters
+    ----------
+    roll, result
+        The roll and what came of it.
+    time : scalar
+        Since the start of ``roll``, not negative. [s]
+    distance : scalar
+        From the threshold. [m]
+    ground_speed : scalar
+        With which the rest begins, 0 to 200 kt; it may differ from that of ``roll``. [m/s]
+
+    Raises
+    ------
+    ValueError
+        If an argument lies outside its range.
+    """
+    check_range("time", time, 0.0, math.inf, "s")
+    starts = {event.name: event.time for event in result.events if event.time <= time + 1e-9}
+    thrust = [starts[name] for number in range(at.THRUST_STAGES) if (name := f"thrust stage {number + 1}") in starts]
+    brakes = [starts[name] for number in range(at.BRAKE_STAGES) if (name := f"brake stage {number + 1}") in starts]
+    return replace(
+        roll,
+        start_distance=distance,
+        start_speed=ground_speed,
+        spoilers_start=roll.spoilers_start - time,
+        nose_start=roll.nose_start - time,
+        thrust_program=_rest_of_thrust(roll.thrust_program, thrust, time),
+        brake_program=_rest_of_brakes(roll.brake_program, brakes, time),
+    )
+
+
+def _shifted(stage: Stage, number: int, starts: Sequence[float], time: float) -> Stage:
+    """Return a stage not yet started, its time counted from ``time``."""
+    if stage.trigger == Trigger.TIME:
+        return replace(stage, value=max(stage.value - time, 0.0))
+    if stage.trigger == Trigger.TIME_AFTER and number == len(starts) and starts:
+        return replace(stage, trigger=Trigger.TIME, value=max(starts[-1] + stage.value - time, 0.0))
+    return stage
+
+
+def _rest_of_thrust(program: Sequence[ThrustStage], starts: Sequence[float], time: float) -> tuple[ThrustStage, ...]:
+    engines = np.zeros(4)
+    rest: list[ThrustStage] = []
+    for number, (stage, start) in enumerate(zip(program, starts, strict=False)):
+        wanted = np.array([stage.idle, stage.reverse_idle, stage.reverse_full, stage.take_off])
+        until = starts[number + 1] if number + 1 < len(starts) else time
+        share = 1.0 if stage.ramp <= 0.0 else min((until - start) / stage.ramp, 1.0)
+        engines = engines + share * (wanted - engines)
+        if number + 1 == len(starts):
+            rest.append(ThrustStage(Trigger.TIME, 0.0, 0.0, *engines))
+            if share < 1.0:
+                rest.append(replace(stage, trigger=Trigger.TIME, value=0.0, ramp=(1.0 - share) * stage.ramp))
+    rest += [_shifted(stage, number, starts, time) for number, stage in enumerate(program) if number >= len(starts)]
+    return tuple(rest)
+
+
+def _rest_of_brakes(program: Sequence[BrakeStage], starts: Sequence[float], time: float) -> tuple[BrakeStage, ...]:
+    rest: list[BrakeStage] = []
+    if starts:
+        # A ramp still under way is cut short: what the stage wants holds from here on.
+        rest.append(replace(program[len(starts) - 1], trigger=Trigger.TIME, value=0.0, rate=math.inf))
+    rest += [_shifted(stage, number, starts, time) for number, stage in enumerate(program) if number >= len(starts)]
+    return tuple(rest)
 
 
 def simulate_many(rolls: Sequence[Roll], *, workers: int = 1) -> FloatArray:

@@ -10,10 +10,13 @@ from groundroll.errors import ScenarioError
 from groundroll.physics.air_segment import AirSegment
 from groundroll.physics.atmosphere import pressure_altitude
 from groundroll.physics.brake_heat import temperature_after
-from groundroll.physics.exits import turn_speed, usual_exit_speed
+from groundroll.physics.brake_wear import Wear
+from groundroll.physics.exits import ExitSpeed, allowed_exit_speed
 from groundroll.physics.hydroplaning import spin_up_hydroplaning_speed
 from groundroll.physics.rollout import History, Roll, RollEvent, RollResult, simulate
 from groundroll.physics.wind import WindComponents
+from groundroll.planning.brake_costs import LandingCost, cost_of_landing, wear_of_landing
+from groundroll.planning.brake_outcome import COOLING_SOURCES, BrakeOutcome, landing_brake_outcome
 from groundroll.planning.dispatch import DispatchCheck, dispatch_checks
 from groundroll.planning.landing_roll import (
     MANUAL,
@@ -49,7 +52,7 @@ class ExitPassage:
     """Ground speed abeam; None before touchdown or where the option stops short of it. [m/s]"""
     allowed_speed: float
     allowed_from: str
-    """Where the allowed speed comes from: "file", "radius" or "common practice, no source"."""
+    """What sets the allowed speed, in words."""
     usable: bool
     time: float | None
     """From the threshold. [s]"""
@@ -87,7 +90,8 @@ class LandingOption:
     limited_by: dict[str, float]
     brake_energy_per_wheel: float
     peak_brake_temperature: float | None
-    """Heat sink with all the energy of the stop in it and none lost; None beyond the range of the heat formula. [K]"""
+    """Peak of the heat sink; without [brake_cooling] with all the energy of the stop in it and none lost; None beyond
+    the range of the heat formula. [K]"""
     reverse_fuel: float
     """Above forward idle, all engines. [kg]"""
     runway_end_speed: float | None
@@ -96,6 +100,17 @@ class LandingOption:
     events: tuple[RollEvent, ...]
     history: History | None
     energy_residual: float
+    brake_outcome: BrakeOutcome | None = None
+    """Peaks, fuse plugs and cooling of the hottest brake; None without [brake_cooling]."""
+    wear: Wear | None = None
+    """Of one brake over the reference stop; None without [brake_wear]."""
+    cost: LandingCost | None = None
+    """None without [prices]."""
+
+    @property
+    def cooling_time(self) -> float | None:
+        """Return the time from the stop until the next take-off, parked, fans off; None where not known. [s]"""
+        return None if self.brake_outcome is None else self.brake_outcome.cooling_time
 
 
 @dataclass(frozen=True)
@@ -132,28 +147,35 @@ class LandingPlan:
         return self.recommended is not None
 
 
-def allowed_exit_speed(one: Exit) -> tuple[float, str]:
-    """Return the allowed speed of an exit and where it comes from."""
-    if one.allowed_speed is not None:
-        return one.allowed_speed, "file"
-    if one.radius is not None:
-        return turn_speed(one.radius), "radius"
-    return usual_exit_speed(one.angle), "common practice, no source"
+def third_at(conditions: LandingConditions, distance: float) -> int:
+    """Return the number of the third, 0 to 2, in which a distance from the landing threshold lies."""
+    along = distance + conditions.displaced_threshold
+    return min(max(int(3.0 * along / conditions.runway_length), 0), 2)
 
 
-def _exits(case: Case, result: RollResult, segment: AirSegment) -> tuple[ExitPassage, ...]:
+def exit_speed(case: Case, conditions: LandingConditions, one: Exit) -> ExitSpeed:
+    """Return the speed allowed at an exit on the surface of the third in which it leaves."""
+    code = conditions.thirds[third_at(conditions, one.distance)].code
+    return allowed_exit_speed(
+        one.angle, code, radius=one.radius, given=one.allowed_speed, ceiling=case.choice.maximum_exit_speed
+    )
+
+
+def _exits(
+    case: Case, conditions: LandingConditions, result: RollResult, segment: AirSegment
+) -> tuple[ExitPassage, ...]:
     passages = []
     for one, passage in zip(case.direction_data.exits, result.passages[:-1], strict=True):
-        allowed, source = allowed_exit_speed(one)
+        allowed = exit_speed(case, conditions, one)
         reached = not math.isnan(passage.ground_speed)
-        usable = passage.ground_speed <= allowed if reached else one.distance >= segment.distance
+        usable = passage.ground_speed <= allowed.speed if reached else one.distance >= segment.distance
         passages.append(
             ExitPassage(
                 name=one.name,
                 distance=one.distance,
                 arrival_speed=passage.ground_speed if reached else None,
-                allowed_speed=allowed,
-                allowed_from=source,
+                allowed_speed=allowed.speed,
+                allowed_from=allowed.set_by,
                 usable=usable and (reached or result.stopped),
                 time=segment.time + passage.time if reached else None,
             )
@@ -161,7 +183,26 @@ def _exits(case: Case, result: RollResult, segment: AirSegment) -> tuple[ExitPas
     return tuple(passages)
 
 
+def _brake_outcome(case: Case, energy: float, roll_time: float, touchdown_speed: float) -> BrakeOutcome | None:
+    """Return peaks and cooling of the hottest brake, parked after the stop; None without data or beyond their range."""
+    if case.aircraft.brake_cooling is None or roll_time <= 0.0:
+        return None
+    try:
+        return landing_brake_outcome(
+            case.aircraft,
+            energy,
+            initial_temperature=case.landing.initial_brake_temperature or case.weather.temperature,
+            air_temperature=case.weather.temperature,
+            wind_speed=case.weather.wind_speed,
+            roll_time=roll_time,
+            touchdown_speed=touchdown_speed,
+        )
+    except ValueError:
+        return None
+
+
 def _brake_temperature(case: Case, energy: float) -> float | None:
+    """Return the temperature of a heat sink that loses nothing: the answer for a file without [brake_cooling]."""
     brakes = case.aircraft.brakes
     initial = case.landing.initial_brake_temperature or case.weather.temperature
     try:
@@ -179,9 +220,15 @@ def _option(
     stations = [*(one.distance for one in case.direction_data.exits), available]
     result = simulate(roll, stations=stations, history_step=history_step)
     at_end = result.passages[-1]
-    exits = _exits(case, result, segment)
+    exits = _exits(case, conditions, result, segment)
     working = case.aircraft.brakes.count - conditions.brakes_released
     energy = result.brake_work / working
+    outcome = _brake_outcome(case, energy, result.time, segment.touchdown_ground_speed)
+    if case.aircraft.brake_cooling is None:
+        peak = _brake_temperature(case, energy)
+    else:
+        peak = None if outcome is None else outcome.peak_heat_sink_temperature
+    wear = wear_of_landing(case.aircraft, energy, peak)
     automatic = case.aircraft.automatic_brakes
     target = automatic.settings[brake] if automatic is not None and brake != MANUAL else None
     stop = result.distance if result.stopped else None
@@ -208,7 +255,17 @@ def _option(
         target_held=target is not None and result.stopped and result.shortfall <= HELD_WITHIN,
         limited_by=result.limited_by,
         brake_energy_per_wheel=energy,
-        peak_brake_temperature=_brake_temperature(case, energy),
+        peak_brake_temperature=peak,
+        brake_outcome=outcome,
+        wear=wear,
+        cost=cost_of_landing(
+            case.aircraft,
+            wear,
+            energy_per_brake=energy,
+            reverse_fuel=result.reverse_fuel,
+            runway_time=segment.time + result.time if result.stopped else None,
+            working_brakes=working,
+        ),
         reverse_fuel=result.reverse_fuel,
         runway_end_speed=None if math.isnan(at_end.ground_speed) else at_end.ground_speed,
         exits=exits,
@@ -405,7 +462,10 @@ def _source_keys(conditions: LandingConditions, roll: Roll, case: Case) -> tuple
     keys.append("ac-25-32-air" if conditions.touchdown_distance is None else "air-segment-given-point")
     if case.weather.wind_factors == "regulatory":
         keys += ["cfr-25-105-d", "cat-pol-a-330"]
-    keys += ["cat-op-mpa-303", "adiabatic-heat-sink"]
+    keys.append("cat-op-mpa-303")
+    keys += ["adiabatic-heat-sink"] if case.aircraft.brake_cooling is None else COOLING_SOURCES
+    if case.aircraft.brake_wear is not None:
+        keys.append("brake-wear-shape")
     keys.append("butland-maddison-1973" if case.aircraft.brakes.heat_sink == "carbon" else "en-1993-1-2-specific-heat")
     return tuple(dict.fromkeys(keys))
 

@@ -171,17 +171,26 @@ def brakes_of(aircraft: Aircraft, conditions: LandingConditions) -> tuple[str, .
     return (*automatic.settings, MANUAL)
 
 
-def _third(aircraft: Aircraft, conditions: LandingConditions, third: SurfaceThird) -> RunwayThird:
+def runway_third(
+    aircraft: Aircraft,
+    third: SurfaceThird,
+    *,
+    surface: SurfaceTreatment,
+    dry_share: float | None = None,
+    anti_skid_operative: bool = True,
+    table: BrakingTable | None = None,
+) -> RunwayThird:
+    """Return one third of the runway as the wheels of this aeroplane feel it."""
     main, nose = aircraft.tyres.main, aircraft.tyres.nose
     curve = curve_for_code(
         third.code,
         tyre_pressure=main.pressure,
         anti_skid=AntiSkid(aircraft.brakes.anti_skid),
         certified_dry_coefficient=aircraft.brakes.certified_dry_coefficient,
-        surface_treatment=conditions.surface,
-        dry_share=conditions.dry_share,
-        anti_skid_operative=conditions.anti_skid_operative,
-        table=conditions.table,
+        surface_treatment=surface,
+        dry_share=dry_share,
+        anti_skid_operative=anti_skid_operative,
+        table=table,
     )
     depth = third.depth or 0.0
     kind = None if third.descriptor is None else contaminant(third.descriptor)
@@ -195,6 +204,17 @@ def _third(aircraft: Aircraft, conditions: LandingConditions, third: SurfaceThir
         drag_factor_nose=displacement_drag_factor(depth, gravity, nose.width, nose.deflection, nose.count)
         + spray_drag_factor(depth, gravity, nose.width, nose.deflection, nose.count, length),
         hydroplaning_speed=hydroplaning_speed(main.pressure, gravity),
+    )
+
+
+def _third(aircraft: Aircraft, conditions: LandingConditions, third: SurfaceThird) -> RunwayThird:
+    return runway_third(
+        aircraft,
+        third,
+        surface=conditions.surface,
+        dry_share=conditions.dry_share,
+        anti_skid_operative=conditions.anti_skid_operative,
+        table=conditions.table,
     )
 
 

@@ -132,4 +132,5 @@ def landing_direction(runway: Runway, name: str) -> LandingDirection:
         displaced_threshold=direction.displaced_threshold,
         landing_distance_available=direction.landing_distance_available,
         exits=direction.exits,
+        distance_signs=direction.distance_signs,
     )

@@ -21,9 +21,12 @@ from groundroll.constants import FOOT, KNOT, PSI, ZERO_CELSIUS
 from groundroll.scenario.quantity import (
     ANGLE,
     AREA,
+    CONDUCTANCE,
     DECELERATION,
     ENERGY,
     FORCE,
+    HEAT_CAPACITY,
+    HEAT_TRANSFER,
     JERK,
     LENGTH,
     MASS,
@@ -126,10 +129,10 @@ class Geometry(Section):
         description="Reference area of the lift and drag coefficients."
     )
     wheelbase: Annotated[float, Quantity(LENGTH, 2.0, 50.0)] = Field(description="Nose gear to main gear.")
-    main_gear_to_centre_of_gravity: Annotated[float, Quantity(LENGTH, 0.05, 10.0)] = Field(
+    main_gear_to_centre_of_gravity: Annotated[float, Quantity(LENGTH, 0.0, 10.0)] = Field(
         description="Distance of the centre of gravity ahead of the main gear."
     )
-    centre_of_gravity_height: Annotated[float, Quantity(LENGTH, 0.3, 10.0)] = Field(
+    centre_of_gravity_height: Annotated[float, Quantity(LENGTH, 0.0, 10.0)] = Field(
         description="Height of the centre of gravity above the ground."
     )
     wetted_fuselage_length: Annotated[float, Quantity(LENGTH, 0.0, 80.0)] = Field(
@@ -225,6 +228,135 @@ class Brakes(Section):
     energy_limit: Annotated[float, Quantity(ENERGY, 100_000.0, 500e6)] | None = Field(
         default=None, description="Energy that one brake may take in one stop."
     )
+
+
+class BrakeCooling(Section):
+    """How a brake takes up heat, spreads it and gives it off; and the limits on its temperature."""
+
+    wheel_heat_capacity: Annotated[float, Quantity(HEAT_CAPACITY, 1_000.0, 500_000.0)] = Field(
+        description="Heat capacity of one wheel with the bead of its tyre."
+    )
+    coupling: Annotated[float, Quantity(CONDUCTANCE, 0.0, 2_000.0)] = Field(
+        description="Heat flow from heat sink to wheel for each degree between them."
+    )
+    heat_sink_area: Annotated[float, Quantity(AREA, 0.01, 10.0)] = Field(
+        description="Area of the heat sink that gives heat to the air and radiates."
+    )
+    wheel_area: Annotated[float, Quantity(AREA, 0.01, 10.0)] = Field(
+        description="Area of the wheel that gives heat to the air."
+    )
+    emissivity: WholeShare = Field(description="Emissivity of the heat sink.")
+    still_air_coefficient: Annotated[float, Quantity(HEAT_TRANSFER, 0.5, 50.0)] = Field(
+        description="Convection in still air; textbooks give 2 to 25 W/m2/K (from memory)."
+    )
+    forced_air_coefficient: Annotated[float, Quantity(HEAT_TRANSFER, 0.0, 500.0)] = Field(
+        description="Convection added by 10 m/s of air speed; it goes with the 0.8th power of speed."
+    )
+    fan_coefficient: Annotated[float, Quantity(HEAT_TRANSFER, 0.0, 1_000.0)] | None = Field(
+        default=None, description="Convection added at the heat sink by a running brake fan, where fans are fitted."
+    )
+    parked_wind_share: WholeShare = Field(
+        default=0.5, description="Share of the wind that reaches the brakes of the parked aeroplane."
+    )
+    bay_temperature: AirTemperature = Field(
+        default=ZERO_CELSIUS + 15.0, description="Temperature in the closed gear bay in flight; its air is still."
+    )
+    heat_share: WholeShare = Field(default=1.0, description="Share of the work of a brake that heats its heat sink.")
+    shares: list[Annotated[float, Quantity(NUMBER, 0.1, 3.0)]] | None = Field(
+        default=None, max_length=32, description="Work of each brake relative to the others; by default all equal."
+    )
+    sensor_lag: Annotated[float, Quantity(TIME, 0.1, 1_800.0)] = Field(
+        description="Time constant with which the indication follows."
+    )
+    sensor_share: WholeShare = Field(
+        description="Share of the heat-sink temperature in what the sensor feels; the rest is the wheel's."
+    )
+    take_off_limit: Annotated[float, Quantity(TEMPERATURE, 323.15, 1_000.0)] = Field(
+        description="Indicated temperature above which the take-off is not begun."
+    )
+    fans_off_limit: Annotated[float, Quantity(TEMPERATURE, 323.15, 1_000.0)] | None = Field(
+        default=None, description="Indicated temperature at or below which the fans may be switched off."
+    )
+    fuse_plug_release: Annotated[float, Quantity(TEMPERATURE, 373.15, 700.0)] = Field(
+        description="Wheel temperature at which the fuse plugs of the tyre open."
+    )
+    fuse_plug_near: Annotated[float, Quantity(TEMPERATURE, 323.15, 700.0)] = Field(
+        description="Wheel temperature from which the fuse plugs count as near to opening."
+    )
+    reject_energy_limit: Annotated[float, Quantity(ENERGY, 100_000.0, 1_000e6)] = Field(
+        description="Energy demonstrated in one rejected take-off, one brake."
+    )
+    demonstrated_from: Annotated[float, Quantity(TEMPERATURE, 250.0, 700.0)] = Field(
+        default=ZERO_CELSIUS + 20.0, description="Heat-sink temperature from which that energy was demonstrated."
+    )
+    high_energy_share: WholeShare = Field(
+        default=0.8, description="Share of brakes.energy_limit from which a stop counts as one of high energy."
+    )
+
+    @model_validator(mode="after")
+    def _in_order(self) -> BrakeCooling:
+        if self.fuse_plug_near >= self.fuse_plug_release:
+            raise ValueError("fuse_plug_near must be below fuse_plug_release.")
+        return self
+
+
+class BrakeWear(Section):
+    """Wear of one brake relative to a reference stop; see the page on brake heat for the formula."""
+
+    reference_energy: Annotated[float, Quantity(ENERGY, 10_000.0, 500e6)] = Field(
+        description="Energy of one brake in the reference stop."
+    )
+    reference_temperature: Annotated[float, Quantity(TEMPERATURE, 250.0, 2_000.0)] = Field(
+        description="Peak heat-sink temperature in the reference stop."
+    )
+    energy_share: WholeShare = Field(
+        description="Share of the wear of the reference stop that goes with energy; the rest with each application."
+    )
+    hot_above: Annotated[float, Quantity(TEMPERATURE, 250.0, 2_000.0)] = Field(
+        description="Peak heat-sink temperature above which wear rises."
+    )
+    hot_rise: Annotated[float, Quantity(SHARE, 0.0, 5.0)] = Field(
+        description="Rise of wear for each 100 K above hot_above."
+    )
+    uncertainty: Annotated[float, Quantity(SHARE, 0.0, 1.0)] = Field(
+        description="Wear may be this share more or less than computed."
+    )
+    applications: Annotated[int, Field(ge=1, le=50)] = Field(
+        default=1, description="Applications of the brakes counted for one landing roll."
+    )
+
+
+class Prices(Section):
+    """The user's own prices, all in one currency."""
+
+    currency: Annotated[str, Field(min_length=1, max_length=12)] = Field(description="Name of the currency.")
+    brake: Annotated[float, Quantity(NUMBER, 0.0, 1e9)] | None = Field(
+        default=None, description="Cost of renewing the heat sink of one brake."
+    )
+    brake_life: Annotated[float, Quantity(NUMBER, 1.0, 1e6)] | None = Field(
+        default=None, description="Reference stops that one heat sink lasts."
+    )
+    tyre: Annotated[float, Quantity(NUMBER, 0.0, 1e9)] | None = Field(
+        default=None, description="Cost of renewing one main tyre."
+    )
+    tyre_life: Annotated[float, Quantity(NUMBER, 1.0, 1e6)] | None = Field(
+        default=None, description="Landings that one main tyre lasts when each brake takes the reference energy."
+    )
+    tyre_energy_share: WholeShare = Field(
+        default=0.5, description="Share of tyre wear that goes with the energy of the brake; the rest with touchdown."
+    )
+    fuel: Annotated[float, Quantity(NUMBER, 0.0, 1e6)] | None = Field(default=None, description="Price of 1 kg fuel.")
+    runway_minute: Annotated[float, Quantity(NUMBER, 0.0, 1e9)] | None = Field(
+        default=None, description="Price of one minute from the threshold to the stop."
+    )
+
+    @model_validator(mode="after")
+    def _pairs(self) -> Prices:
+        if (self.brake is None) != (self.brake_life is None):
+            raise ValueError("give both brake and brake_life, or neither.")
+        if (self.tyre is None) != (self.tyre_life is None):
+            raise ValueError("give both tyre and tyre_life, or neither.")
+        return self
 
 
 class RejectMode(Section):
@@ -345,6 +477,146 @@ class AircraftLimits(Section):
     )
 
 
+class TakeOffFlap(Section):
+    """One take-off flap setting: speeds, lift and drag on the ground, drag in the air."""
+
+    rotation_speed: Annotated[float, Quantity(SPEED, 40.0 * KNOT, 220.0 * KNOT)] = Field(
+        description="Calibrated speed of rotation (V_R) at reference_mass; it scales with the square root of mass."
+    )
+    safety_speed: Annotated[float, Quantity(SPEED, 40.0 * KNOT, 230.0 * KNOT)] = Field(
+        description="Calibrated take-off safety speed (V_2) at reference_mass; it scales with the square root of mass."
+    )
+    reference_mass: AnyMass = Field(description="Mass of both speeds.")
+    lift_coefficient_stowed: Annotated[float, Quantity(NUMBER, -1.0, 3.0)] = Field(
+        description="Lift coefficient with all wheels on the ground, spoilers stowed."
+    )
+    lift_coefficient_deployed: Annotated[float, Quantity(NUMBER, -1.0, 3.0)] = Field(
+        description="Lift coefficient with all wheels on the ground, spoilers deployed."
+    )
+    drag_coefficient_stowed: Annotated[float, Quantity(NUMBER, 0.0, 1.0)] = Field(
+        description="Drag coefficient with all wheels on the ground, spoilers stowed."
+    )
+    drag_coefficient_deployed: Annotated[float, Quantity(NUMBER, 0.0, 1.0)] = Field(
+        description="Drag coefficient with all wheels on the ground, spoilers deployed."
+    )
+    airborne_drag_coefficient: Annotated[float, Quantity(NUMBER, 0.0, 1.0)] = Field(
+        description="Drag coefficient in the air without lift, gear down, all engines running."
+    )
+    induced_drag_factor: Annotated[float, Quantity(NUMBER, 0.0, 0.5)] = Field(
+        description="Drag coefficient in the air added for each square of the lift coefficient, near the ground."
+    )
+
+    @model_validator(mode="after")
+    def _safety_not_below_rotation(self) -> TakeOffFlap:
+        if self.safety_speed < self.rotation_speed:
+            raise ValueError("safety_speed must not be below rotation_speed.")
+        return self
+
+
+class TakeOffThrust(Section):
+    """How engines.thrust.take_off, given at sea level, changes with temperature and pressure."""
+
+    flat_rating_temperature: AirTemperature = Field(
+        default=ZERO_CELSIUS + 30.0,
+        description="At sea level, the temperature up to which thrust does not depend on temperature; it falls with "
+        "altitude as the standard atmosphere does.",
+    )
+    fall_per_kelvin: Annotated[float, Quantity(SHARE, 0.0, 0.05)] = Field(
+        default=0.008, description="Share of the thrust lost for each kelvin above the flat rating temperature."
+    )
+    pressure_exponent: Annotated[float, Quantity(NUMBER, 0.0, 1.5)] = Field(
+        default=1.0, description="Thrust goes with the pressure ratio to this power; 0 for no effect."
+    )
+    rise_time: ShortTime = Field(default=4.0, description="From idle to take-off thrust, where the start is rolling.")
+
+
+class EngineFailure(Section):
+    """What the failure of one engine does during the take-off."""
+
+    decay_time: ShortTime = Field(default=1.5, description="From take-off thrust of the failed engine to none, linear.")
+    windmilling_drag_coefficient: Annotated[float, Quantity(NUMBER, 0.0, 0.1)] = Field(
+        default=0.003, description="Added to the drag coefficient by the failed engine, from the failure on."
+    )
+    yaw_drag_coefficient: Annotated[float, Quantity(NUMBER, 0.0, 0.1)] = Field(
+        default=0.005,
+        description="Added to the drag coefficient by rudder and sideslip while the other engines give take-off "
+        "thrust; not counted once they are closed.",
+    )
+
+
+class RejectActions(Section):
+    """Actions of a rejected take-off, each counted from the first one."""
+
+    brakes: ShortTime = Field(default=0.0, description="First action to the first pressure on the pedals.")
+    brakes_ramp: ShortTime = Field(default=0.5, description="From no braking to full pedal.")
+    thrust: ShortTime = Field(default=0.5, description="First action to thrust levers closed.")
+    thrust_ramp: ShortTime = Field(default=2.0, description="From take-off thrust to idle.")
+    spoilers: ShortTime = Field(default=1.0, description="First action to the start of the spoilers.")
+    spoilers_ramp: ShortTime = Field(default=1.0, description="Duration of the movement of the spoilers.")
+    reverse: ShortTime = Field(default=2.0, description="First action to the selection of reverse, where it is used.")
+
+    @model_validator(mode="after")
+    def _reverse_after_closing(self) -> RejectActions:
+        if self.reverse < self.thrust:
+            raise ValueError("reverse cannot be selected before the thrust levers are closed (thrust).")
+        return self
+
+
+class Reject(Section):
+    """The rejected take-off: who does what, when."""
+
+    recognition: ShortTime = Field(
+        default=1.0,
+        description="Engine failure to the first action, as demonstrated; not less than 1 s where the rule is applied.",
+    )
+    further_actions: Annotated[int, Field(ge=0, le=10)] = Field(
+        default=0, description="Actions beyond the third; the rule adds 1 s for each."
+    )
+    further_commands: Annotated[int, Field(ge=0, le=10)] = Field(
+        default=0, description="Actions beyond the third that need a command to another person; 2 s for each."
+    )
+    demonstrated: RejectActions = Field(
+        default_factory=RejectActions, description="Times behind the distances by the rule."
+    )
+    as_flown: RejectActions | None = Field(
+        default=None, description="Times of a crew in service; by default the demonstrated ones."
+    )
+    automatic_delay: ShortTime = Field(
+        default=0.3, description="Thrust levers closed to the first automatic brake pressure."
+    )
+    automatic_ramp: ShortTime = Field(default=0.7, description="From no braking to full automatic braking.")
+    unexpected_delay: ShortTime = Field(
+        default=2.0,
+        description="Thrust levers closed to the first pressure on the pedals, where the crew expected automatic "
+        "braking and none came.",
+    )
+
+
+class TakeOff(Section):
+    """Take-off data; only `groundroll reject` needs them."""
+
+    flaps: dict[Name, TakeOffFlap] = Field(
+        min_length=1, max_length=20, description="Take-off flap settings under the operator's own names."
+    )
+    minimum_control_speed: Annotated[float, Quantity(SPEED, 0.0, 200.0 * KNOT)] = Field(
+        description="Calibrated minimum control speed on the ground (V_MCG); no engine failure is planned below it."
+    )
+    rotation_time: ShortTime = Field(default=2.5, description="Rotation speed to lift-off.")
+    load_factor: Annotated[float, Quantity(NUMBER, 1.01, 2.0)] = Field(
+        default=1.19, description="Load factor of the pull-up after lift-off."
+    )
+    thrust: TakeOffThrust = Field(default_factory=TakeOffThrust, description="Effect of temperature and pressure.")
+    ratings: dict[Name, Annotated[float, Quantity(SHARE, 0.3, 1.0)]] = Field(
+        default_factory=lambda: {"full": 1.0},
+        min_length=1,
+        max_length=10,
+        description="The operator's names of the take-off ratings and the share of take-off thrust each gives, the "
+        "highest first.",
+    )
+    engine_failure: EngineFailure = Field(default_factory=EngineFailure, description="Failure of one engine.")
+    reject: Reject = Field(default_factory=Reject, description="The rejected take-off.")
+
+
 class Aircraft(Section):
     """One aeroplane type as one operator flies it."""
 
@@ -362,12 +634,18 @@ class Aircraft(Section):
     )
     tyres: Tyres = Field(description="Tyres.")
     brakes: Brakes = Field(description="Wheel brakes.")
+    brake_cooling: BrakeCooling | None = Field(
+        default=None, description="Brake heat over time; needed for cooling times and for a day of sectors."
+    )
+    brake_wear: BrakeWear | None = Field(default=None, description="Brake wear, where wanted.")
+    prices: Prices | None = Field(default=None, description="Prices, where costs are wanted.")
     automatic_brakes: AutomaticBrakes | None = Field(default=None, description="Automatic brakes, where fitted.")
     spoilers: Movement = Field(description="Ground spoilers.")
     nose_lowering: Movement = Field(description="Lowering of the nose.")
     engines: Engines = Field(description="Engines.")
     reverse: Reverse | None = Field(default=None, description="Reverse thrust, where fitted.")
     limits: AircraftLimits = Field(description="Limits.")
+    take_off: TakeOff | None = Field(default=None, description="Take-off data, where the file has them.")
     sources: dict[str, Annotated[str, Field(max_length=2_000)]] = Field(
         default_factory=dict, description="Source of a key or a section, in words."
     )
@@ -379,6 +657,13 @@ class Aircraft(Section):
                 f"brakes.count {self.brakes.count} is more than tyres.main.count {self.tyres.main.count}: "
                 "only main wheels are braked."
             )
+        cooling = self.brake_cooling
+        if cooling is not None and cooling.shares is not None and len(cooling.shares) != self.brakes.count:
+            raise ValueError(
+                f"brake_cooling.shares has {len(cooling.shares)} values, but brakes.count is {self.brakes.count}."
+            )
+        if self.prices is not None and self.brake_wear is None and (self.prices.brake or self.prices.tyre) is not None:
+            raise ValueError("prices.brake and prices.tyre need the section [brake_wear].")
         thrust = self.engines.thrust
         if self.reverse is not None and thrust.reverse_full is None:
             raise ValueError("[reverse] needs engines.thrust.reverse_idle and engines.thrust.reverse_full.")
@@ -388,6 +673,8 @@ class Aircraft(Section):
             raise ValueError("[reverse] needs engines.fuel_flow.reverse_full.")
         if self.reverse is not None and self.engines.fuel_flow.reverse_idle is None:
             raise ValueError("[reverse] needs engines.fuel_flow.reverse_idle.")
+        if self.take_off is not None and thrust.take_off is None:
+            raise ValueError("[take_off] needs engines.thrust.take_off.")
         if self.limits.minimum_temperature >= self.limits.maximum_temperature:
             raise ValueError("limits.minimum_temperature must be below limits.maximum_temperature.")
         return self
@@ -413,6 +700,16 @@ class Exit(Section):
         default=None, description="Greatest ground speed at which the crew is ready to turn off here."
     )
     side: Literal["left", "right"] | None = Field(default=None, description="Side, in landing direction.")
+    holding_distance: Annotated[float, Quantity(LENGTH, 20.0, 500.0)] | None = Field(
+        default=None, description="Runway centre line to the holding position of this exit, across the runway."
+    )
+    taxi_distance: Annotated[float, Quantity(LENGTH, 0.0, 20_000.0)] | None = Field(
+        default=None, description="From this exit to the stand, where exits are to be compared by it."
+    )
+    rapid: bool | None = Field(default=None, description="True where it is laid out as a rapid exit; left out: not said.")
+    derived: bool = Field(
+        default=False, description="True where distance and angle were worked out from a map, not published."
+    )
 
 
 class RunwayDirection(Section):
@@ -429,6 +726,24 @@ class RunwayDirection(Section):
     )
     landing_distance_available: Annotated[float, Quantity(LENGTH, 300.0, 7_000.0)] = Field(
         description="Declared landing distance from the landing threshold."
+    )
+    distance_signs: bool = Field(
+        default=False, description="True where signs beside the runway show the distance remaining."
+    )
+    take_off_run_available: Annotated[float, Quantity(LENGTH, 300.0, 7_000.0)] | None = Field(
+        default=None, description="Declared take-off run (TORA); by default the paved length."
+    )
+    stopway: Annotated[float, Quantity(LENGTH, 0.0, 1_500.0)] = Field(
+        default=0.0, description="Stopway beyond the take-off run."
+    )
+    clearway: Annotated[float, Quantity(LENGTH, 0.0, 3_500.0)] = Field(
+        default=0.0, description="Clearway beyond the take-off run."
+    )
+    accelerate_stop_distance_available: Annotated[float, Quantity(LENGTH, 300.0, 9_000.0)] | None = Field(
+        default=None, description="Declared accelerate-stop distance (ASDA); by default take-off run plus stopway."
+    )
+    take_off_distance_available: Annotated[float, Quantity(LENGTH, 300.0, 11_000.0)] | None = Field(
+        default=None, description="Declared take-off distance (TODA); by default take-off run plus clearway."
     )
     exits: tuple[Exit, ...] = Field(default=(), max_length=60, strict=False, description="Exits.")
 
@@ -568,6 +883,38 @@ class Dispatch(Section):
     )
 
 
+Aim = Literal[
+    "brake energy", "brake temperature", "brake wear", "runway time", "margin", "taxi distance", "reverse fuel", "smoothness"
+]
+
+
+class Choice(Section):
+    """What the user wants of the plan: an exit, the order of aims, and what must not happen."""
+
+    exit: Name = Field(default="any", description='Name of the exit wanted, or "any".')
+    maximum_exit_speed: Annotated[float, Quantity(SPEED, 1.0, 45.0)] | None = Field(
+        default=None, description="Greatest speed at any exit that the operator allows."
+    )
+    aims: tuple[Aim, ...] = Field(
+        default=("brake energy", "runway time", "reverse fuel"),
+        min_length=1,
+        strict=False,
+        description="Aims in order of importance; the first decides unless two choices are nearly equal in it.",
+    )
+    reverse: tuple[Literal["none", "idle", "full"], ...] = Field(
+        default=("none", "idle", "full"), min_length=1, strict=False, description="Uses of reverse that are allowed."
+    )
+    minimum_margin: Annotated[float, Quantity(LENGTH, 0.0, 3_000.0)] = Field(
+        default=0.0, description="Least distance that must be left beyond the factored stop."
+    )
+    maximum_brake_temperature: Annotated[float, Quantity(TEMPERATURE, 300.0, 2_500.0)] | None = Field(
+        default=None, description="Greatest temperature of the heat sink that is accepted."
+    )
+    maximum_deceleration: Annotated[float, Quantity(DECELERATION, 0.5, 10.0)] | None = Field(
+        default=None, description="Greatest deceleration that is accepted."
+    )
+
+
 class Display(Section):
     """Units of outputs."""
 
@@ -595,4 +942,5 @@ class CaseFile(Section):
     landing: Landing = Field(description="The landing.")
     failures: Failures = Field(default_factory=Failures, description="Failures and what-ifs.")
     dispatch: Dispatch | None = Field(default=None, description="Dispatch check, where wanted.")
+    choice: Choice = Field(default_factory=Choice, description="Exit wanted, aims and hard limits.")
     display: Display = Field(default_factory=Display, description="Units of outputs.")

@@ -99,6 +99,13 @@ MASS_FLOW: Final = Dimension(
 )
 AREA: Final = Dimension("area", "meter**2", {"m2": "meter**2", "ft2": "foot**2"}, "_m2")
 DENSITY: Final = Dimension("density", "kilogram/meter**3", {"kg/m3": "kilogram/meter**3"}, "_kgpm3")
+HEAT_CAPACITY: Final = Dimension(
+    "heat capacity", "joule/kelvin", {"kJ/K": "kilojoule/kelvin", "J/K": "joule/kelvin"}, "_jpk"
+)
+CONDUCTANCE: Final = Dimension("heat conductance", "watt/kelvin", {"W/K": "watt/kelvin"}, "_wpk")
+HEAT_TRANSFER: Final = Dimension(
+    "heat transfer coefficient", "watt/meter**2/kelvin", {"W/m2/K": "watt/meter**2/kelvin"}, "_wpm2k"
+)
 
 DIMENSIONS: Final = (
     MASS,
@@ -118,6 +125,9 @@ DIMENSIONS: Final = (
     MASS_FLOW,
     AREA,
     DENSITY,
+    HEAT_CAPACITY,
+    CONDUCTANCE,
+    HEAT_TRANSFER,
 )
 
 # Thousands may be set apart by single spaces: "2 800". No group here can match the same text in two ways.

@@ -169,6 +169,7 @@ def _resolved(
         return None
     condition, line = resolve.resolve_condition(written, runway, weather.temperature if weather else None)
     resolve.check_touchdown(written, runway)
+    resolve.check_choice(written, runway)
     if aircraft is None or landing is None or weather is None or condition is None:
         return None
     direction = landing_direction(runway, case.direction)
@@ -191,6 +192,7 @@ def _resolved(
         landing=landing,
         failures=case.failures,
         dispatch=case.dispatch,
+        choice=case.choice,
         display=case.display,
         remarks=remarks,
         braking_table=table,

@@ -357,6 +357,19 @@ def check_failures(written: Written, aircraft: Aircraft) -> None:
         add(written.file, "failures.brakes_released", text)
 
 
+def check_choice(written: Written, runway: Runway) -> None:
+    """Add an exit wanted that this direction does not have."""
+    direction = runway.directions.get(written.case.direction)
+    wanted = written.case.choice.exit
+    if direction is None or wanted == "any":
+        return
+    names = [one.name for one in direction.exits]
+    if wanted not in names:
+        known = f"exits of this direction: {', '.join(names)}" if names else "this direction has no exits in its file"
+        text = f'"{wanted}" is not an exit of direction {written.case.direction}; {known}. Write one of them, or "any".'
+        written.problems.add(written.file, "choice.exit", text)
+
+
 def check_touchdown(written: Written, runway: Runway) -> None:
     """Add a touchdown point beyond the runway."""
     distance = written.case.landing.touchdown_distance

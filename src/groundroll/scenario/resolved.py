@@ -12,6 +12,7 @@ from typing import Any, Literal, get_type_hints
 
 from groundroll.scenario.model import (
     Aircraft,
+    Choice,
     Dispatch,
     Display,
     Exit,
@@ -39,6 +40,8 @@ class LandingDirection:
     landing_distance_available: float
     """As declared; a reduced length in the condition report is kept apart. [m]"""
     exits: tuple[Exit, ...]
+    distance_signs: bool
+    """Whether signs beside the runway show the distance remaining."""
 
 
 @dataclass(frozen=True)
@@ -145,6 +148,7 @@ class Case:
     landing: ResolvedLanding
     failures: Failures
     dispatch: Dispatch | None
+    choice: Choice
     display: Display
     remarks: tuple[str, ...]
     """Everything odd but usable, to be shown with the result."""
@@ -239,6 +243,7 @@ def resolved_inputs(case: Case) -> dict[str, Any]:
         },
         "failures": section_inputs(case.failures),
         "dispatch": section_inputs(case.dispatch) if case.dispatch else None,
+        "choice": section_inputs(case.choice),
         "display": section_inputs(case.display),
         "files": {name: path.name for name, path in case.sources.items()},
         "remarks": list(case.remarks),

@@ -1,0 +1,258 @@
+"""From distances to a decision: which exit with which means, gates on the way, and what would break the plan."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from groundroll.errors import ScenarioError
+from groundroll.physics.brake_heat import temperature_after
+from groundroll.physics.brake_wear import WearModel, relative_wear
+from groundroll.physics.rollout import simulate
+from groundroll.planning.aims import Candidate, accepted, choose, efficient
+from groundroll.planning.break_points import BreakPoints, break_points
+from groundroll.planning.exits import Approach, ExitSearch, NeededDeceleration
+from groundroll.planning.gates import Gate, gates
+from groundroll.planning.landing import LandingOption, LandingPlan
+from groundroll.planning.landing_roll import landing_roll
+from groundroll.planning.wording import Wording, percent
+from groundroll.scenario.model import Exit
+from groundroll.scenario.resolved import Case
+
+
+@dataclass(frozen=True)
+class HighSettingComparison:
+    """The chosen plan against the highest automatic setting held to the exit's speed with the same reverse."""
+
+    setting: str
+    brake_energy_change: float
+    """Of the chosen plan over that of the high setting, less one. [-]"""
+    brake_wear_change: float | None
+    """The same for brake wear, where the aircraft file says how its brakes wear. [-]"""
+
+
+@dataclass(frozen=True)
+class Decision:
+    """The plan with an exit chosen, and what it rests on."""
+
+    plan: LandingPlan
+    """Its recommended option and reasons are those of the decision."""
+    approaches: tuple[Approach, ...]
+    """Every option at every exit beyond touchdown."""
+    needed: tuple[NeededDeceleration, ...]
+    candidates: tuple[Candidate, ...]
+    """What can be done within the user's hard limits."""
+    efficient: tuple[int, ...]
+    """Candidates that no other one beats."""
+    chosen: int | None
+    exit_made: bool
+    """Whether the exit asked for can be made; True where any will do."""
+    gates: tuple[Gate, ...]
+    break_points: BreakPoints | None
+    high_setting: HighSettingComparison | None
+
+    @property
+    def chosen_approach(self) -> Approach | None:
+        """Return how the chosen exit is made; None where the plan is to stop."""
+        return None if self.chosen is None else self.candidates[self.chosen].approach
+
+    @property
+    def chosen_option(self) -> LandingOption | None:
+        """Return the chosen brakes and reverse."""
+        return None if self.chosen is None else self.plan.options[self.candidates[self.chosen].option]
+
+
+def _temperature(case: Case, energy: float) -> float:
+    brakes = case.aircraft.brakes
+    initial = case.landing.initial_brake_temperature or case.weather.temperature
+    try:
+        return float(temperature_after(energy, initial, brakes.heat_sink_mass, brakes.heat_sink))
+    except ValueError:
+        return math.inf
+
+
+def _wear(case: Case, energy: float, temperature: float) -> float | None:
+    """Return wear over that of the reference stop; None where the aircraft file does not say how its brakes wear."""
+    wear = case.aircraft.brake_wear
+    if wear is None or not math.isfinite(temperature):
+        return None
+    model = WearModel(
+        wear.reference_energy,
+        wear.reference_temperature,
+        wear.energy_share,
+        wear.hot_above,
+        wear.hot_rise,
+        wear.uncertainty,
+    )
+    return relative_wear(model, energy, temperature, wear.applications).relative
+
+
+def _candidate(plan: LandingPlan, number: int, approach: Approach | None) -> Candidate:
+    option = plan.options[number]
+    energy = option.brake_energy_per_wheel if approach is None else approach.brake_energy_per_wheel
+    temperature = _temperature(plan.case, energy)
+    wear = _wear(plan.case, energy, temperature)
+    time = option.stop_time if approach is None else approach.runway_time
+    return Candidate(
+        option=number,
+        margin=option.margin if option.margin is not None else -math.inf,
+        brake_energy_per_wheel=energy,
+        brake_temperature=temperature,
+        brake_wear=0.0 if wear is None else wear,
+        runway_time=math.inf if time is None else time,
+        reverse_fuel=option.reverse_fuel if approach is None else approach.reverse_fuel,
+        peak_deceleration=option.peak_deceleration if approach is None else approach.peak_deceleration,
+        taxi_distance=0.0 if approach is None or approach.taxi_distance is None else approach.taxi_distance,
+        approach=approach,
+    )
+
+
+def _beyond_touchdown(plan: LandingPlan) -> list[Exit]:
+    return [
+        one
+        for one in plan.case.direction_data.exits
+        if plan.air_segment.distance < one.distance <= plan.conditions.landing_distance_available
+    ]
+
+
+def _reasons(
+    plan: LandingPlan, candidates: list[Candidate], chosen: int, efficient_count: int, exit_made: bool
+) -> list[str]:
+    """Return the decision in words, with numbers; what the plan said of distances follows."""
+    wording = Wording(plan.case.display)
+    candidate = candidates[chosen]
+    option = plan.options[candidate.option]
+    approach = candidate.approach
+    choice = wording.choice(option.brake, option.reverse)
+    reasons: list[str] = []
+    wanted = plan.case.choice.exit
+    if not exit_made:
+        reasons.append(f"Exit {wanted} cannot be made within the limits set: this is the best without it.")
+    if approach is None:
+        reasons.append(f"{choice.capitalize()} to a stop in {wording.length(option.stop_distance)}.")
+    else:
+        target = f"exit {approach.exit} at {wording.length(approach.exit_distance)}"
+        speeds = f"{wording.speed(approach.arrival_speed)} there, {wording.speed(approach.allowed_speed)} allowed"
+        if approach.means == "hand-over":
+            reasons.append(
+                f"{choice.capitalize()}, {target}: release the brakes at {wording.length(approach.release_distance)}, "
+                f"{wording.speed(approach.release_speed)}, and roll on; {speeds}."
+            )
+        elif approach.means == "no wheel braking":
+            reasons.append(f"{choice.capitalize()}, {target}: no wheel braking is needed; {speeds}.")
+        else:
+            reasons.append(f"{choice.capitalize()}, {target}: held all the way; {speeds}.")
+    if option.margin_carried_by_manual:
+        reasons.append(
+            f"Held to a stop it needs {wording.length(option.stop_distance)}; the {percent(plan.case.landing.margin)} "
+            f"margin is carried by manual braking (codes 6 and 5 only)."
+        )
+    else:
+        reasons.append(
+            f"Held to a stop it needs {wording.length(option.stop_distance)}, "
+            f"{wording.length(option.factored_distance)} with {percent(plan.case.landing.margin)} margin: "
+            f"{wording.length(option.margin)} left of {wording.length(plan.conditions.landing_distance_available)}."
+        )
+    time = "" if not math.isfinite(candidate.runway_time) else f", {candidate.runway_time:.0f} s on the runway"
+    reasons.append(
+        f"Picked by {', then '.join(plan.case.choice.aims)} from {len(candidates)} that can be done, of which no other "
+        f"beats {efficient_count}: {candidate.brake_energy_per_wheel / 1e6:.1f} MJ a wheel{time}."
+    )
+    return reasons
+
+
+def _against_high_setting(plan: LandingPlan, search: ExitSearch, candidate: Candidate) -> HighSettingComparison | None:
+    automatic = plan.case.aircraft.automatic_brakes
+    approach = candidate.approach
+    if automatic is None or approach is None:
+        return None
+    high = max(automatic.settings, key=lambda name: automatic.settings[name])
+    chosen = plan.options[candidate.option]
+    option = next(
+        (one for one in plan.options if one.brake == high and one.reverse == chosen.reverse and one.stopped), None
+    )
+    if option is None:
+        return None
+    roll = landing_roll(plan.case.aircraft, plan.conditions, option.brake, option.reverse)
+    result = simulate(replace(roll, end_speed=approach.allowed_speed))
+    working = plan.case.aircraft.brakes.count - plan.conditions.brakes_released
+    energy = result.brake_work / working
+    if energy <= 0.0:
+        return None
+    wear = _wear(plan.case, energy, _temperature(plan.case, energy))
+    mine = _wear(plan.case, candidate.brake_energy_per_wheel, candidate.brake_temperature)
+    return HighSettingComparison(
+        setting=high,
+        brake_energy_change=candidate.brake_energy_per_wheel / energy - 1.0,
+        brake_wear_change=None if wear is None or mine is None or wear <= 0.0 else mine / wear - 1.0,
+    )
+
+
+def decide(plan: LandingPlan) -> Decision:
+    """Return the decision for a plan: exits, means, gates and what would break it.
+
+    Parameters
+    ----------
+    plan
+        A landing plan.
+
+    Raises
+    ------
+    ScenarioError
+        If a question leaves the range of the physics.
+    """
+    try:
+        return _decide(plan)
+    except ValueError as error:
+        raise ScenarioError(f"{plan.case.title}: {error}. No plan is computed beyond that range.") from error
+
+
+def _decide(plan: LandingPlan) -> Decision:
+    search = ExitSearch(plan)
+    exits = _beyond_touchdown(plan)
+    approaches = [(number, search.approach(option, one)) for one in exits for number, option in enumerate(plan.options)]
+    needed = tuple(search.needed(one) for one in exits) if plan.options else ()
+    all_usable = [_candidate(plan, number, approach) for number, approach in approaches if approach.usable]
+    stops = [_candidate(plan, number, None) for number, option in enumerate(plan.options) if option.stopped]
+    choice = plan.case.choice
+    limits_kept = all(limit.within for limit in plan.limits)
+
+    def kept(found: list[Candidate]) -> list[Candidate]:
+        return [one for one in found if limits_kept and accepted(one, plan.options[one.option], choice)]
+
+    wanted = [one for one in all_usable if choice.exit in ("any", one.approach.exit if one.approach else "")]
+    candidates = kept(wanted)
+    exit_made = bool(candidates) or choice.exit == "any"
+    if not candidates:
+        candidates = kept(all_usable) or kept(stops)
+    chosen = choose(candidates, choice.aims)
+    best = efficient(candidates)
+    if chosen is None:
+        reasons = plan.reasons
+        if plan.fits:
+            reasons = (
+                "No plan within the limits of [choice] in the case file; without them: " + plan.reasons[0],
+                *plan.reasons[1:],
+            )
+        unchosen = replace(plan, recommended=None, reasons=reasons)
+        return Decision(unchosen, tuple(one for _, one in approaches), needed, (), (), None, exit_made, (), None, None)
+    candidate = candidates[chosen]
+    option = plan.options[candidate.option]
+    approach = candidate.approach
+    reasons = tuple(_reasons(plan, candidates, chosen, len(best), exit_made))
+    facts = tuple(one for one in plan.reasons if one.startswith(("No reverse", "Manual braking only")))
+    decided = replace(plan, recommended=candidate.option, reasons=(*reasons, *facts))
+    distance = None if approach is None else approach.exit_distance
+    allowed = None if approach is None else approach.allowed_speed
+    return Decision(
+        plan=decided,
+        approaches=tuple(one for _, one in approaches),
+        needed=needed,
+        candidates=tuple(candidates),
+        efficient=tuple(best),
+        chosen=chosen,
+        exit_made=exit_made,
+        gates=tuple(gates(decided, option, distance, allowed)),
+        break_points=break_points(decided, option),
+        high_setting=_against_high_setting(decided, search, candidate),
+    )
