@@ -149,7 +149,7 @@ def print_gates(console: Console, decision: Decision) -> None:
     if not decision.gates:
         return
     wording = Wording(decision.plan.case.display)
-    table = Table(box=SIMPLE, pad_edge=False, header_style="bold")
+    table = Table(box=SIMPLE, pad_edge=False, collapse_padding=True, header_style="bold")
     table.add_column("gate")
     table.add_column("at", justify="right")
     table.add_column("planned", justify="right")
@@ -221,7 +221,9 @@ def print_high_setting(console: Console, decision: Decision) -> None:
 def print_approaches(console: Console, decision: Decision) -> None:
     """Print every option at every exit, the inverse question, and the candidates with their aims."""
     wording = Wording(decision.plan.case.display)
-    table = Table(box=SIMPLE, pad_edge=False, header_style="bold", title="Every choice at every exit")
+    table = Table(
+        box=SIMPLE, pad_edge=False, collapse_padding=True, header_style="bold", title="Every choice at every exit"
+    )
     table.title_justify = "left"
     for name in ("exit", "brakes", "reverse"):
         table.add_column(name, no_wrap=True)
@@ -274,7 +276,13 @@ def _where(one: Approach, wording: Wording) -> str:
 def _print_candidates(console: Console, decision: Decision, wording: Wording) -> None:
     if not decision.candidates:
         return
-    table = Table(box=SIMPLE, pad_edge=False, header_style="bold", title="Not beaten by any other, aim by aim")
+    table = Table(
+        box=SIMPLE,
+        pad_edge=False,
+        collapse_padding=True,
+        header_style="bold",
+        title="Not beaten by any other, aim by aim",
+    )
     table.title_justify = "left"
     for name in ("", "brakes", "reverse", "exit"):
         table.add_column(name, no_wrap=True)

@@ -152,7 +152,7 @@ def _number(length: float | None, wording: Wording) -> str:
 
 def _decision_table(plan: LandingPlan, wording: Wording) -> Table:
     unit = plan.case.display.length
-    table = Table(box=SIMPLE, pad_edge=False, header_style="bold")
+    table = Table(box=SIMPLE, pad_edge=False, collapse_padding=True, header_style="bold")
     table.add_column("", width=1)
     table.add_column("brakes")
     table.add_column("reverse")
@@ -189,7 +189,13 @@ def _decision_table(plan: LandingPlan, wording: Wording) -> Table:
 def _detail_table(plan: LandingPlan, wording: Wording) -> Table:
     unit = plan.case.display.length
     air = wording.length(plan.air_segment.distance)
-    table = Table(box=SIMPLE, pad_edge=False, header_style="bold", title=f"Where it goes, after {air} in the air")
+    table = Table(
+        box=SIMPLE,
+        pad_edge=False,
+        collapse_padding=True,
+        header_style="bold",
+        title=f"Where it goes, after {air} in the air",
+    )
     table.title_justify = "left"
     table.title_style = ""
     table.add_column("", width=1)

@@ -20,6 +20,12 @@ from groundroll.scenario.take_off import TakeOffCase
 
 Event: TypeAlias = Literal["all engines", "engine failure"]
 
+LOWEST_SHARE = 0.35
+"""Decision speeds are looked at from this share of the rotation speed on. Assumption of this project."""
+
+FAR = 1e6
+"""Stands for a distance without end, so that a change of sign can be looked for. [m]"""
+
 
 @dataclass(frozen=True)
 class StopDistances:
@@ -119,6 +125,20 @@ class RuleDistances:
     def _all_engines_dry(self) -> Airborne | None:
         return self._all_engines if self.run.conditions.dry else self.dry_run.go(self.dry_run.begin, DRY_SCREEN_HEIGHT)
 
+    @cached_property
+    def dry_decision_speed(self) -> float:
+        """Return the balanced decision speed of the same take-off on a dry runway, not above rotation. [m/s]"""
+        dry = RuleDistances(self.dry_run, "none")
+        rotation = self.run.conditions.rotation_speed
+
+        def difference(speed: float) -> float:
+            return min(dry.stop(speed).distance, FAR) - min(dry.go(speed).engine_failure, FAR)
+
+        lowest = LOWEST_SHARE * rotation
+        if difference(rotation) <= 0.0:
+            return rotation
+        return root(difference, lowest, rotation) if difference(lowest) < 0.0 else lowest
+
     def go(self, decision_speed: float) -> GoDistances:
         """Return the take-off distances for a calibrated decision speed [1]_.
 
@@ -127,20 +147,27 @@ class RuleDistances:
         all engines is taken on the surface as it is, which is not shorter. The take-off run ends midway between
         lift-off and 35 ft; on a runway that is not dry, with an engine failed, at 15 ft (from memory).
 
+        Notes
+        -----
+        The dry distance belongs to the decision speed of a dry runway, which is usually higher: it is taken at the
+        balanced one, or at ``decision_speed`` where this is higher still. An assumption of this project.
+
         References
         ----------
         .. [1] 14 CFR 25.113.
         """
         if decision_speed not in self._goes:
-            ground_speed = self.run.conditions.ground_speed(decision_speed)
-            dry_point = self.dry_run.after_engine_failure(ground_speed)
+            run, conditions = self.run, self.run.conditions
+            dry_speed = decision_speed if conditions.dry else max(decision_speed, self.dry_decision_speed)
+            dry_point = self.dry_run.after_engine_failure(conditions.ground_speed(dry_speed))
             dry = self.dry_run.go(dry_point, DRY_SCREEN_HEIGHT)
             every, every_dry = self._all_engines, self._all_engines_dry
             distances = [_length(dry), ALL_ENGINE_FACTOR * _length(every), ALL_ENGINE_FACTOR * _length(every_dry)]
             runs = [_run(dry), ALL_ENGINE_FACTOR * _run(every), ALL_ENGINE_FACTOR * _run(every_dry)]
             failed = _length(dry)
-            if not self.run.conditions.dry:
-                failed = _length(self.run.go(self.run.after_engine_failure(ground_speed), WET_SCREEN_HEIGHT))
+            if not conditions.dry:
+                point = run.after_engine_failure(conditions.ground_speed(decision_speed))
+                failed = _length(run.go(point, WET_SCREEN_HEIGHT))
                 distances.append(failed)
                 runs.append(failed)
             self._goes[decision_speed] = GoDistances(

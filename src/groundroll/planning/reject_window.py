@@ -8,19 +8,13 @@ from dataclasses import dataclass, replace
 
 from groundroll.errors import ScenarioError
 from groundroll.physics.brake_limits import energy_left
-from groundroll.planning.reject_distances import RuleDistances, root
+from groundroll.planning.reject_distances import FAR, LOWEST_SHARE, RuleDistances, root
 from groundroll.planning.reject_roll import TakeOffRun
 from groundroll.planning.wording import Wording
 from groundroll.scenario.take_off import TakeOffCase
 
-LOWEST_SHARE = 0.35
-"""Decision speeds are looked at from this share of the rotation speed on. Assumption of this project."""
-
 HIGHEST_ENERGY_SHARE = 1.5
 """The brake-energy limit is looked for up to this share of the rotation speed. Assumption of this project."""
-
-FAR = 1e6
-"""Stands for a distance without end, so that a change of sign can be looked for. [m]"""
 
 
 @dataclass(frozen=True)
@@ -38,7 +32,7 @@ class Window:
     """Lowest with an engine failure at or above the minimum control speed."""
     rotation: float
     balanced: float | None
-    """Where both distances are equal."""
+    """Where the stop and the take-off after an engine failure need the same distance."""
 
     @property
     def low(self) -> float | None:
@@ -104,7 +98,7 @@ def window_of(distances: RuleDistances, budget: float | None) -> Window:
         return max(min(go.distance, FAR) - run.go_available, min(go.run, FAR) - run.run_available)
 
     def difference(speed: float) -> float:
-        return min(distances.stop(speed).distance, FAR) - min(distances.go(speed).distance, FAR)
+        return min(distances.stop(speed).distance, FAR) - min(distances.go(speed).engine_failure, FAR)
 
     stop_up_to: float | None = rotation
     if stop_excess(rotation) > 0.0:

@@ -1,7 +1,7 @@
 """AIXM 5.1.1 data: runway, directions, centre-line points with declared distances, guidance lines, taxiways.
 
-Element names are those of the AIXM 5.1.1 schema (and of 5.1, which differs in nothing read here); positions are GML 3.2,
-latitude before longitude unless the reference system is CRS84. The XML is parsed without entities, document types,
+Element names are those of the AIXM 5.1.1 schema (and of 5.1, which differs in nothing read here); positions are
+GML 3.2, latitude before longitude unless the reference system is CRS84. The XML is parsed without entities, document types,
 network or huge trees.
 """
 
@@ -153,7 +153,7 @@ def _parse(content: bytes, name: str) -> Element:
         root = etree.fromstring(content, parser)
     except (etree.XMLSyntaxError, ValueError, LookupError) as error:
         raise DataError(f"{name} is not well-formed XML: {plain(str(error), 160).rstrip('.')}.") from error
-    if root.getroottree().docinfo.doctype:
+    if root.getroottree().docinfo.internalDTD is not None:
         raise DataError(f"{name}: a document type has no place in AIXM data; the file is not read.")
     return root
 

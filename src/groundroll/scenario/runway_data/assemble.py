@@ -361,8 +361,8 @@ def _variation(strip: Strip, texts: dict[str, str], warnings: Warnings) -> State
     if strip.variation is not None:
         if between and abs(between[0] - strip.variation.value) > math.radians(1.0):
             warnings.add(
-                f"The variation of the aerodrome, {math.degrees(strip.variation.value):.1f} deg, does not fit true less "
-                f"magnetic bearing, {math.degrees(between[0]):.1f} deg."
+                f"The variation of the aerodrome, {math.degrees(strip.variation.value):.1f} deg, does not fit true "
+                f"less magnetic bearing, {math.degrees(between[0]):.1f} deg."
             )
         return strip.variation
     return Stated(between[0], "derived: true less magnetic bearing") if between else None
@@ -372,8 +372,8 @@ def _variation_from_designator(strip: Strip, bearings: list[Stated], warnings: W
     painted = math.radians(10.0 * int(strip.ends[0].designator[:2]))
     value = (bearings[0].value - painted + math.pi) % (2.0 * math.pi) - math.pi
     warnings.add(
-        f"The magnetic variation is not in the data; the painted number gives {math.degrees(value):.0f} deg, to 5 deg at "
-        'best. It turns magnetic winds of a tower. To give it: --set magnetic_variation="3 deg"'
+        f"The magnetic variation is not in the data; the painted number gives {math.degrees(value):.0f} deg, to 5 deg "
+        'at best. It turns magnetic winds of a tower. To give it: --set magnetic_variation="3 deg"'
     )
     return Stated(value, "derived from the painted number, to 5 deg at best: replace it")
 
@@ -475,7 +475,8 @@ def _slopes(strip: Strip, directions: list[DraftDirection], warnings: Warnings) 
             )
         elif abs(first + second) > 0.002:
             warnings.add(
-                f"The published slopes {100.0 * first:+.2f} and {100.0 * second:+.2f} % are not opposite; neither is used."
+                f"The published slopes {100.0 * first:+.2f} and {100.0 * second:+.2f} % are not opposite; neither "
+                "is used."
             )
     usable = directions[0].available.value
     rise = (directions[1].elevation.value - directions[0].elevation.value) / max(usable, 1.0)
@@ -513,8 +514,8 @@ def _add_exits(draft: Draft, strip: Strip, layout: Layout, warnings: Warnings) -
             continue  # behind the landing threshold
         if distance > usable:
             warnings.add(
-                f"{direction.designator}: exit {one.name or 'without name'} starts {distance:.0f} m from the threshold, "
-                f"beyond the end of the runway at {usable:.0f} m; it is left out."
+                f"{direction.designator}: exit {one.name or 'without name'} starts {distance:.0f} m from the "
+                f"threshold, beyond the end of the runway at {usable:.0f} m; it is left out."
             )
             continue
         direction.exits.append(_draft_exit(one, distance, direction, strip, warnings))
@@ -557,8 +558,8 @@ def _draft_exit(
         made.rapid, made.rapid_remark = True, "the data call the taxiway a rapid exit"
         if not by_angle:
             warnings.add(
-                f"{direction.designator}, exit {name}: called a rapid exit, but leaves at {math.degrees(one.angle):.0f} "
-                "deg; 25 to 45 deg are usual."
+                f"{direction.designator}, exit {name}: called a rapid exit, but leaves at {math.degrees(one.angle):.0f}"
+                " deg; 25 to 45 deg are usual."
             )
     elif one.rapid_stated:
         warnings.add(
@@ -569,7 +570,7 @@ def _draft_exit(
         made.rapid, made.rapid_remark = True, "derived from the angle alone"
     if made.rapid and made.radius is not None and made.radius < RAPID_LEAST_RADIUS:
         warnings.add(
-            f"{direction.designator}, exit {name}: a rapid exit {'by its label' if one.rapid_stated else 'by its angle'}, "
+            f"{direction.designator}, exit {name}: a rapid exit by its {'label' if one.rapid_stated else 'angle'}, "
             f"but its line has a radius of about {made.radius:.0f} m; the standard asks for at least "
             f"{RAPID_LEAST_RADIUS:.0f} m. The speed from the radius is lower than the word suggests."
         )

@@ -65,8 +65,8 @@ def _rows(content: bytes, name: str) -> list[Row]:
                     continue
                 if len(fields) != len(COLUMNS) or not fields[0].strip().isdigit():
                     raise DataError(
-                        f"{name} is not the runway table of OurAirports: neither its header ({COLUMNS[0]}, {COLUMNS[1]}, "
-                        f"{COLUMNS[2]}, ...) nor a row with {len(COLUMNS)} columns."
+                        f"{name} is not the runway table of OurAirports: neither its header ({COLUMNS[0]}, "
+                        f"{COLUMNS[1]}, {COLUMNS[2]}, ...) nor a row with {len(COLUMNS)} columns."
                     )
                 header = list(COLUMNS)
             rows.append(dict(zip(header, (one.strip() for one in fields), strict=False)))
