@@ -15,7 +15,8 @@ import numpy as np
 from tests.random_landings import random_rolls
 from tests.reference_roll import reference_roll
 
-from groundroll.physics.rollout import Roll, simulate
+from groundroll.kernels import layout as at
+from groundroll.physics.rollout import Roll, simulate, simulate_many
 
 PROMISED_DISTANCE = 0.1
 """[m]"""
@@ -25,18 +26,21 @@ ENERGY_FLOOR = 1e-3
 """Share of the kinetic energy at touchdown below which a brake energy is compared as a share of that instead. [-]"""
 
 
-def compare(roll: Roll) -> tuple[float, float, float] | None:
-    """Return difference of distance [m], relative difference of brake energy [-] and energy residual [-]."""
+def compare(roll: Roll) -> tuple[float, ...] | None:
+    """Return difference of distance [m] and of brake energy [-], energy residual [-], then the same side by side."""
     result = simulate(roll)
     if not result.stopped:
         return None
     reference = reference_roll(roll)
     kinetic = 0.5 * roll.mass * roll.start_speed**2
     scale = max(reference.brake_energy, ENERGY_FLOOR * kinetic)
+    row = simulate_many([roll])[0]
     return (
         abs(result.distance - reference.distance),
         abs(result.brake_work - reference.brake_energy) / scale,
         abs(result.energy_residual),
+        abs(row[at.END_DISTANCE] - reference.distance),
+        abs(row[at.BRAKE_WORK] - reference.brake_energy) / scale,
     )
 
 
@@ -44,7 +48,7 @@ def main(count: int = 2_000, seed: int = 20260217) -> int:
     """Compare ``count`` random landings and print what was found."""
     rolls = random_rolls(count, seed)
     begin = time.perf_counter()
-    found: list[tuple[float, float, float] | None] = []
+    found: list[tuple[float, ...] | None] = []
     with ProcessPoolExecutor(2) as pool:
         for number, one in enumerate(pool.map(compare, rolls, chunksize=10), 1):
             found.append(one)
@@ -56,10 +60,14 @@ def main(count: int = 2_000, seed: int = 20260217) -> int:
         ("stop distance", 0, "m"),
         ("brake energy, relative", 1, ""),
         ("energy residual", 2, ""),
+        ("many: stop distance", 3, "m"),
+        ("many: brake energy, rel.", 4, ""),
     ):
         values = compared[:, column]
         print(f"{name:24} worst {values.max():.3g} {unit}, 99 % {np.quantile(values, 0.99):.3g} {unit}".rstrip())
-    good = compared[:, 0].max() <= PROMISED_DISTANCE and compared[:, 1].max() <= PROMISED_ENERGY
+    good = max(compared[:, 0].max(), compared[:, 3].max()) <= PROMISED_DISTANCE and (
+        max(compared[:, 1].max(), compared[:, 4].max()) <= PROMISED_ENERGY
+    )
     print("within what is promised" if good else "NOT within what is promised (0.1 m, 0.05 %)")
     return 0 if good else 1
 

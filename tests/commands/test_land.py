@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -56,6 +57,25 @@ def test_land__in_a_process_of_its_own() -> None:
     assert CAUTION in _flat(done.stdout)
     assert INVENTED in _flat(done.stdout)
     assert done.stdout.startswith("Wet and gusty arrival at Demonstration Coast\n")
+
+
+@pytest.mark.parametrize("name", ["wet-gusty-arrival", "contaminated-arrival", "failures-and-dispatch"])
+def test_land__the_page_holds_every_choice_once_and_marks_one(name: str, capsys: Captured) -> None:
+    """Four settings and manual braking, three uses of reverse each; the mark stands in the first row."""
+    path = str(EXAMPLES / name / "case.toml")
+    code, page, _ = _result([path], capsys)
+    row = re.compile(r"^ *(>?) +(gentle|steady|firm|strong|manual) +(none|idle|full) +[0-9]+ +[0-9]+ +[+-][0-9]+ ")
+    rows = [found.groups() for line in page.splitlines() if (found := row.match(line))]
+    brakes = ("gentle", "steady", "firm", "strong", "manual")
+    choices = [(brake, reverse) for brake in brakes for reverse in ("none", "idle", "full")]
+    assert code == 0
+    assert sorted(one[1:] for one in rows) == sorted(choices)
+    assert [one[0] for one in rows] == [">"] + [""] * 14
+    answer = json.loads(_result([path, "--json"], capsys)[1])
+    recommended = answer["options"][answer["recommended"]]
+    assert rows[0][1:] == (recommended["brake"], recommended["reverse"])
+    assert CAUTION in _flat(page)
+    assert INVENTED in _flat(page)
 
 
 def test_land__json_is_the_only_thing_on_stdout() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -144,10 +145,13 @@ def test_land_json__caution_always_and_invented_for_a_demonstration_aeroplane() 
 
 
 def test_land_json__numbers_that_are_not_finite_become_null() -> None:
-    """JSON has no NaN: a heat sink beyond its formula, an aeroplane that never stops."""
-    plane = changed(aircraft("demo-narrowbody"), brakes__heat_sink_mass=2.0)
-    answer = land_json(plan_landing(standard_case(plane=plane, thirds=(DRY, DRY, DRY))))
-    assert any(one["peak_brake_temperature_c"] is None for one in answer["options"])
+    """JSON has no NaN and no infinity: a heat sink beyond its formula, a number that is none."""
+    plan = plan_landing(standard_case())
+    odd = replace(plan.options[0], peak_brake_temperature=None, mean_deceleration=math.nan, peak_deceleration=math.inf)
+    answer = land_json(replace(plan, options=(odd, *plan.options[1:])))
+    first = answer["options"][0]
+    names = ("peak_brake_temperature_c", "mean_deceleration_mps2", "peak_deceleration_mps2")
+    assert [first[name] for name in names] == [None, None, None]
 
     def numbers(value: Any) -> list[float]:
         if isinstance(value, dict):

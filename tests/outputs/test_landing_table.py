@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -75,8 +76,6 @@ def test_landing_text__numbers_of_a_row_are_those_of_the_option() -> None:
 
 def test_landing_text__feet_where_the_user_wants_feet() -> None:
     """1734.6 m are 5691 ft, 1994.79 m 6545 ft, 1005.21 m 3298 ft."""
-    from dataclasses import replace
-
     case = standard_case(plane=instant_brakes(), thirds=(DRY, DRY, DRY))
     case = replace(case, display=case.display.model_copy(update={"length": "ft", "temperature": "degF", "mass": "lb"}))
     text = landing_text(plan_landing(case))
@@ -140,9 +139,11 @@ def test_landing_text__an_aeroplane_that_never_stops() -> None:
 
 
 def test_landing_text__a_heat_sink_beyond_its_formula_is_off_scale() -> None:
-    """2 kg cannot take it."""
-    plane = changed(aircraft("demo-narrowbody"), brakes__heat_sink_mass=2.0)
-    assert "off scale" in landing_text(plan_landing(standard_case(plane=plane, thirds=(DRY, DRY, DRY))))
+    """No number stands where the formula of specific heat ends."""
+    plan = plan_landing(standard_case())
+    assert "off scale" not in landing_text(plan)
+    odd = replace(plan.options[0], peak_brake_temperature=None)
+    assert "off scale" in landing_text(replace(plan, options=(odd, *plan.options[1:])))
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -159,9 +160,12 @@ def test_ordered__recommended_then_what_fits_by_energy_then_the_rest_by_margin(n
     assert failing == sorted(failing, key=lambda one: -(one.margin or 0.0))
 
 
-def test_landing_text__a_wide_terminal_is_used_up_to_120_columns(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A narrow one gets lines of 100, which it wraps itself."""
+def test_landing_text__a_wide_terminal_is_used_and_a_narrow_one_wraps(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Never below 100 columns, and not so wide that the eye loses the line."""
     plan = plan_landing(example("wet-gusty-arrival"))
-    for columns, widest in (("300", 120), ("40", 100)):
+    widest = {}
+    for columns in ("40", "100", "300"):
         monkeypatch.setenv("COLUMNS", columns)
-        assert 80 < max(len(line) for line in landing_text(plan).splitlines()) <= widest
+        widest[columns] = max(len(line) for line in landing_text(plan).splitlines())
+    assert 80 < widest["40"] == widest["100"] <= 100
+    assert 100 < widest["300"] <= 140

@@ -209,17 +209,28 @@ def test_margin__is_not_carried_where_one_third_is_worse_than_5(place: int, thir
 
 
 def test_margin__is_carried_only_with_the_same_reverse() -> None:
-    """Length such that manual braking has the margin with full reverse and not without."""
-    probe = plan_landing(standard_case(plane=instant_brakes(), thirds=(WET, WET, WET), length=5_000.0))
-    longest = option(probe, MANUAL, "none").factored_distance or 0.0
-    shortest = option(probe, MANUAL, "full").factored_distance or 0.0
-    assert shortest + 50.0 < longest
-    plane = changed(instant_brakes(), automatic_brakes__settings={"only": 2.0})
-    length = 0.5 * (shortest + longest)
-    plan = plan_landing(standard_case(plane=plane, thirds=(WET, WET, WET), length=length))
-    carried = {one.reverse for one in plan.options if one.margin_carried_by_manual}
-    assert "none" not in carried
-    assert all(option(plan, MANUAL, reverse).fits for reverse in carried)
+    """A runway 20 m too short for the margin of manual braking without reverse; a setting that stops at 95 % of it.
+
+    480.2 m in the air and 67.2^2 / 2a: the target a follows from the distance wanted.
+    """
+    probe = plan_landing(standard_case(plane=instant_brakes(), length=5_000.0))
+    length = (option(probe, MANUAL, "none").factored_distance or 0.0) - 20.0
+    target = 67.2**2 / (2.0 * (0.95 * length - 480.2))
+    plane = changed(instant_brakes(), automatic_brakes__settings={"only": target})
+    plan = plan_landing(standard_case(plane=plane, length=length))
+    assert [option(plan, MANUAL, reverse).fits for reverse in REVERSES] == [False, True, True]
+    without, idle = option(plan, "only", "none"), option(plan, "only", "idle")
+    assert (without.reserve or -1.0) > 0.0
+    assert (without.fits, without.margin_carried_by_manual) == (False, False)
+    assert (idle.fits, idle.margin_carried_by_manual) == (True, True)
+
+
+@pytest.mark.parametrize(("length", "carried"), [(1_994.0, True), (1_995.0, False)])
+def test_margin__of_its_own_begins_where_the_factored_distance_ends(length: float, carried: bool) -> None:
+    """1994.79 m: of 1994 m manual braking carries the margin, of 1995 m it is there."""
+    one = option(plan_landing(standard_case(plane=instant_brakes(), thirds=(DRY,) * 3, length=length)), "steady")
+    assert one.fits
+    assert one.margin_carried_by_manual is carried
 
 
 def test_margin__manual_braking_cannot_carry_itself() -> None:
@@ -349,6 +360,15 @@ def test_brake_temperature__begins_at_the_given_one_or_at_that_of_the_air() -> N
     assert cold.peak_brake_temperature is not None
     assert warm.peak_brake_temperature is not None
     assert 50.0 < warm.peak_brake_temperature - cold.peak_brake_temperature < 200.0
+
+
+@pytest.mark.parametrize("air", [268.15, 303.15])
+def test_brake_temperature__begins_at_that_of_the_air_where_none_is_given(air: float) -> None:
+    """The same as when the temperature of the air is given."""
+    weather = {"temperature": air}
+    plain = option(plan_landing(standard_case(weather=weather)), MANUAL)
+    given = standard_case(weather=weather, landing={"initial_brake_temperature": air})
+    assert plain.peak_brake_temperature == option(plan_landing(given), MANUAL).peak_brake_temperature
 
 
 # -------------------------------------------------------------------------------------------------------------- laws

@@ -204,6 +204,17 @@ BRAKE_ENERGY: Final = [
         decimals=2,
     ),
     ValidationCase(
+        key="Brake energy/10 % heavier",
+        source="FAA Airplane Flying Handbook, rejected take-off",
+        case="energy with 10 % more mass over the energy without",
+        published=1.10,
+        unit="",
+        tolerance=0.005,
+        status="confirmed",
+        compute=lambda: kinetic_energy_per_brake(6.6e4, 70.0, 4) / kinetic_energy_per_brake(6e4, 70.0, 4),
+        decimals=2,
+    ),
+    ValidationCase(
         key="Brake energy/10 % faster",
         source="FAA Airplane Flying Handbook, rejected take-off",
         case="energy with 10 % more speed over the energy without",

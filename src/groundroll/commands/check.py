@@ -11,7 +11,7 @@ from groundroll.commands import BAD_INPUT, AsJson, OutputFile, Overrides, emit, 
 
 
 def check(
-    files: Annotated[list[Path], typer.Argument(metavar="FILES...", help="Case, runway and aircraft files.")],
+    files: Annotated[list[Path], typer.Argument(metavar="FILES...", help="Case, day, runway and aircraft files.")],
     as_json: AsJson = False,
     overrides: Overrides = None,
     output: OutputFile = None,
@@ -45,6 +45,7 @@ def check(
 
 
 def _describe(found: Any) -> dict[str, Any]:
+    from groundroll.scenario.day import Day
     from groundroll.scenario.model import Aircraft, Runway
 
     if isinstance(found, Aircraft):
@@ -53,7 +54,8 @@ def _describe(found: Any) -> dict[str, Any]:
         title = f"{found.aerodrome} {'/'.join(sorted(found.directions))}"
         return {"kind": "runway", "title": title, "remarks": [], "invented": False}
     invented = found.aircraft.invented
-    return {"kind": "case", "title": found.title, "remarks": list(found.remarks), "invented": invented}
+    kind = "day" if isinstance(found, Day) else "case"
+    return {"kind": kind, "title": found.title, "remarks": list(found.remarks), "invented": invented}
 
 
 def _lines(result: dict[str, Any]) -> list[str]:

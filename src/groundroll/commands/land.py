@@ -7,12 +7,17 @@ from typing import Annotated
 
 import typer
 
-from groundroll.commands import DOES_NOT_FIT, DONE, AsJson, OutputFile, Overrides, announce_compiling, emit
+from groundroll.commands import DOES_NOT_FIT, DONE, STOPPED, AsJson, OutputFile, Overrides, announce_compiling, emit
 
 
 def land(
     case: Annotated[Path, typer.Argument(help="The case file.", show_default=False)],
     full: Annotated[bool, typer.Option("--full", help="Print every choice at every exit and every limit.")] = False,
+    samples: Annotated[
+        int | None,
+        typer.Option(metavar="N", help="Say how sure it is, from N landings for each choice.", show_default=False),
+    ] = None,
+    seed: Annotated[int, typer.Option(metavar="S", help="With --samples: the same seed gives the same digits.")] = 1,
     as_json: AsJson = False,
     set_: Overrides = None,
     output: OutputFile = None,
@@ -25,12 +30,31 @@ def land(
     resolved = read_case(case, set_ or ())
     announce_compiling()
     decision = decide(plan_landing(resolved))
+    uncertainty = None
+    if samples is not None:
+        from groundroll.outputs.progress import RollProgress
+        from groundroll.planning.uncertainty.answers import uncertainty_of
+
+        with RollProgress() as progress:
+            uncertainty = uncertainty_of(decision, samples=samples, seed=seed, progress=progress)
     if as_json:
         from groundroll.outputs.json_form import land_json, to_text
 
-        emit(to_text(land_json(decision.plan, decision)), output)
+        answer = land_json(decision.plan, decision)
+        if samples is not None:
+            from groundroll.outputs.uncertainty_form import uncertainty_json
+
+            answer["uncertainty"] = uncertainty_json(uncertainty)
+        emit(to_text(answer), output)
     else:
         from groundroll.outputs.landing_table import landing_text
 
-        emit(landing_text(decision.plan, decision, full=full), output)
+        text = landing_text(decision.plan, decision, full=full)
+        if samples is not None:
+            from groundroll.outputs.uncertainty_form import uncertainty_text
+
+            text = f"{uncertainty_text(uncertainty)}\n{text}"
+        emit(text, output)
+    if uncertainty is not None and not uncertainty.complete:
+        return STOPPED  # the partial answer has been given
     return DONE if decision.plan.fits else DOES_NOT_FIT

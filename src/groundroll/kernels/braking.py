@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from groundroll.kernels.jit import compiled
+from groundroll.kernels.jit import compiled, compiled_inline
 
 
-@compiled
+@compiled_inline
 def braking_polynomial(
     ground_speed: float, c0: float, c1: float, c2: float, c3: float, c4: float, c5: float, cap: float
 ) -> float:

@@ -5,34 +5,34 @@ Forces that slow the aeroplane are positive, except thrust, which is positive fo
 
 from __future__ import annotations
 
-from groundroll.kernels.jit import compiled
+from groundroll.kernels.jit import compiled_inline
 
 
-@compiled
+@compiled_inline
 def blended(share: float, from_value: float, to_value: float) -> float:
     """Return the value a share of the way between two others."""
     return from_value + share * (to_value - from_value)
 
 
-@compiled
+@compiled_inline
 def dynamic_pressure(density: float, true_airspeed: float) -> float:
     """Return one half rho V^2. [Pa]"""
     return 0.5 * density * true_airspeed * true_airspeed
 
 
-@compiled
+@compiled_inline
 def aerodynamic_drag(pressure: float, true_airspeed: float, wing_area: float, coefficient: float) -> float:
     """Return q S CD; air that comes from behind pushes. [N]"""
     return pressure * wing_area * coefficient if true_airspeed >= 0.0 else -pressure * wing_area * coefficient
 
 
-@compiled
+@compiled_inline
 def load_on_wheels(weight_normal: float, pressure: float, wing_area: float, lift_coefficient: float) -> float:
     """Return the load on all wheels: weight across the runway less lift, never below zero. [N]"""
     return max(weight_normal - pressure * wing_area * lift_coefficient, 0.0)
 
 
-@compiled
+@compiled_inline
 def friction_limited_force(
     braking_coefficient: float,
     braked_share: float,
@@ -56,13 +56,13 @@ def friction_limited_force(
     return max(grip * available / (1.0 + grip * lever), 0.0)
 
 
-@compiled
+@compiled_inline
 def nose_load(load: float, wheel_force: float, nose_down_share: float, nose_share: float, height_ratio: float) -> float:
     """Return the load on the nose wheels for a total drag at the wheels (see `friction_limited_force`). [N]"""
     return nose_down_share * (nose_share * load + height_ratio * wheel_force)
 
 
-@compiled
+@compiled_inline
 def automatic_demand(mass: float, commanded_deceleration: float, other_retarding_force: float) -> float:
     """Return the wheel-brake force that completes a commanded total deceleration; negative when none is needed. [N]"""
     return mass * commanded_deceleration - other_retarding_force

@@ -55,3 +55,9 @@ def compiled(function: Function) -> Function:
     """Compile ``function`` at its first call, without the interpreter lock and with IEEE arithmetic."""
     decorator = numba.njit(cache=_FOLDER is not None, nogil=True, fastmath=False, error_model="numpy")
     return cast(Function, decorator(function))
+
+
+def compiled_inline(function: Function) -> Function:
+    """Compile ``function`` and have the compiler put its body into every caller, so that loops of callers vectorise."""
+    decorator = numba.njit(cache=_FOLDER is not None, nogil=True, fastmath=False, error_model="numpy", forceinline=True)
+    return cast(Function, decorator(function))

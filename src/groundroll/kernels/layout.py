@@ -44,12 +44,13 @@ LIMIT_DISTANCE: Final = 27  # gives up beyond this distance [m]
 LIMIT_TIME: Final = 28  # gives up after this time [s]
 TOLERANCE: Final = 29  # local error, relative to the scales of the roll
 MAXIMUM_STEP: Final = 30  # [s]
-FALL_OFF_EXPONENT: Final = 31  # of contaminant drag above the hydroplaning speed
+FALL_OFF_EXPONENT: Final = 31  # of contaminant drag above the hydroplaning speed, whole, 0 to 7
 # --- thirds of the runway ------------------------------------------------------------------------------------------
 END_SPEED_ABOVE: Final = 32  # the roll also ends when ground speed rises to this [m/s]
-FIRST_THIRD_END: Final = 33  # [m] from the threshold
-SECOND_THIRD_END: Final = 34  # [m]
-THIRDS: Final = 35  # three blocks of THIRD_SIZE
+LANDING: Final = 33  # how near a located point is met, relative to the scales of the roll
+FIRST_THIRD_END: Final = 34  # [m] from the threshold
+SECOND_THIRD_END: Final = 35  # [m]
+THIRDS: Final = 36  # three blocks of THIRD_SIZE
 THIRD_SIZE: Final = 12
 THIRD_POLYNOMIAL: Final = 0  # six coefficients of powers of ground speed
 THIRD_CAP: Final = 6  # the braking coefficient is never above this

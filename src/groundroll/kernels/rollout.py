@@ -1,11 +1,7 @@
-"""The roll: one integrator for landing and rejected take-off.
+"""The roll: one integrator for landing and rejected take-off, for a single roll with its history and for many at once.
 
-Distance, ground speed and the work of each force are advanced by the explicit Runge-Kutta pair of order 5(4) of
-Dormand and Prince (J. Comp. Appl. Math. 6 (1980) 19). Whatever breaks the smoothness of the forces is located and
-landed on, never stepped over: times are met by cutting the step; speeds, distances and changes of what rules the brakes
-by solving for the length of the step itself, so that a located point is as accurate as any other. Between two such
-points every branch is frozen, and the right-hand side is smooth (thrust tables are piecewise linear; their kinks are
-left to the error control).
+`groundroll.kernels.lanes` holds the equations, the step and the judgement of it. Here are the two drivers around them
+and what happens seldom: loading a case, starting a stage, passing a station, the end.
 """
 
 from __future__ import annotations
@@ -17,763 +13,511 @@ import numpy as np
 from numpy.typing import NDArray
 
 from groundroll.constants import GRAVITY
+from groundroll.kernels import lane_layout as f
 from groundroll.kernels import layout as at
-from groundroll.kernels.braking import braking_polynomial
-from groundroll.kernels.contaminant import contaminant_drag
-from groundroll.kernels.forces import (
-    aerodynamic_drag,
-    automatic_demand,
-    blended,
-    dynamic_pressure,
-    friction_limited_force,
-    load_on_wheels,
+from groundroll.kernels.jit import compiled, compiled_inline
+from groundroll.kernels.lanes import (
+    FAR,
+    RESOLUTION,
+    begin_step,
+    brake_force,
+    feel_surface,
+    judge,
+    limits,
+    refresh,
+    try_step,
 )
-from groundroll.kernels.hydroplaning import drag_fall_off
-from groundroll.kernels.jit import compiled
 
-Array = NDArray[Any]  # of floats, or of integers for ``mode``
+Array = NDArray[Any]
 
-# Frozen branches between two located points (integers).
-SPOILER_PHASE: Final = 0  # 0 before, 1 on the way, 2 there
-NOSE_PHASE: Final = 1
-THIRD: Final = 2
-HYDROPLANING: Final = 3  # 1: braking on the branch above the switch speed
-PAST_PEAK: Final = 4  # 1: contaminant drag beyond its peak, above the hydroplaning speed
-RULE: Final = 5
-THRUST_STAGE: Final = 6  # number of the next stage of the program
-BRAKE_STAGE: Final = 7
-CONTROL: Final = 8
-STATION: Final = 9  # number of the next station
-RULE_WAITING: Final = 10  # the rule that takes over at a located change
-MODES: Final = 11
-
-# What the stages now under way are doing (floats).
-THRUST_START: Final = 0
-THRUST_RAMP: Final = 1
-ENGINES_FROM: Final = 2  # four ratings
-ENGINES_TO: Final = 6
-BRAKE_START: Final = 10
-BRAKE_RAMP: Final = 11
-COMMAND_FROM: Final = 12
-COMMAND_TO: Final = 13
-STAGE_SIZE: Final = 14
-
-# Forces and rates at one point.
-RATE_SPEED: Final = 0  # acceleration
-RATE_DISTANCE: Final = 1
-RATE_BRAKE: Final = 2  # power of each force
-RATE_DRAG: Final = 3
-RATE_THRUST: Final = 4
-RATE_ROLLING: Final = 5
-RATE_CONTAMINANT: Final = 6
-RATE_FUEL: Final = 7
-STATES: Final = 8
-FORCE_BRAKE: Final = 8  # the forces themselves
-FORCE_DRAG: Final = 9
-FORCE_THRUST: Final = 10
-FORCE_ROLLING: Final = 11
-FORCE_CONTAMINANT: Final = 12
-BRAKE_DEMAND: Final = 13
-BRAKE_FRICTION: Final = 14
-COMMAND: Final = 15
-RATES: Final = 16
-
-# Kinds of located points.
-POINT_NONE: Final = 0
-POINT_STOP: Final = 1
-POINT_HYDROPLANING: Final = 2
-POINT_PEAK: Final = 3
-POINT_THIRD: Final = 4
-POINT_THRUST: Final = 5
-POINT_BRAKE: Final = 6
-POINT_STATION: Final = 7
-POINT_RULE: Final = 8
-POINT_REACHED: Final = 9
-POINT_LIMIT: Final = 10
-POINTS: Final = 11
-
-MAXIMUM_STEPS: Final = 20_000
-TIME_RESOLUTION: Final = 1e-11  # [s]
+L: Final = f.LANES
+MAXIMUM_TRIALS: Final = 20_000
+FIRST_REACH: Final = 0.5  # first step [s]
 
 
-@compiled
-def ramp_share(phase: int, time: float, start: float, ramp: float) -> float:
-    """Return how far a movement has come: 0 before it starts, 1 when it is done."""
-    if phase == 0:
-        return 0.0
-    if phase == 2 or ramp <= 0.0:
-        return 1.0
-    return min(max((time - start) / ramp, 0.0), 1.0)
-
-
-@compiled
-def stage_share(time: float, start: float, ramp: float) -> float:
-    """Return how far a stage has come on its ramp."""
-    return 1.0 if ramp <= 0.0 else min(max((time - start) / ramp, 0.0), 1.0)
-
-
-@compiled
-def thrust_of_engines(
-    true_airspeed: float, case: Array, idle: float, reverse_idle: float, reverse_full: float, take_off: float
-) -> float:
-    """Return the thrust of engines at each rating, linear between the nodes of the tables, times density ratio. [N]"""
-    node = 0
-    while node < at.NODES - 2 and true_airspeed > case[at.NODE_SPEED + node + 1]:
-        node += 1
-    width = case[at.NODE_SPEED + node + 1] - case[at.NODE_SPEED + node]
-    share = min(max((true_airspeed - case[at.NODE_SPEED + node]) / width, 0.0), 1.0)
-    total = 0.0
-    for rating in range(4):
-        if rating == at.THRUST_IDLE:
-            engines = idle
-        elif rating == at.THRUST_REVERSE_IDLE:
-            engines = reverse_idle
-        elif rating == at.THRUST_REVERSE_FULL:
-            engines = reverse_full
-        else:
-            engines = take_off
-        if engines != 0.0:
-            first = at.NODE_THRUST + rating * at.NODES + node
-            total += engines * blended(share, case[first], case[first + 1])
-    return total * case[at.DENSITY_RATIO]
-
-
-@compiled
-def evaluate(time: float, speed: float, case: Array, mode: Array, stage: Array, rates: Array) -> None:
-    """Fill ``rates`` with the derivatives of the state and the forces, every branch frozen by ``mode``."""
-    spoilers = ramp_share(mode[SPOILER_PHASE], time, case[at.SPOILER_START], case[at.SPOILER_RAMP])
-    nose = ramp_share(mode[NOSE_PHASE], time, case[at.NOSE_START], case[at.NOSE_RAMP])
-    true_airspeed = speed + case[at.HEADWIND]
-    pressure = dynamic_pressure(case[at.DENSITY], true_airspeed)
-    lift_coefficient = (
-        blended(spoilers, case[at.LIFT_STOWED], case[at.LIFT_DEPLOYED]) + (1.0 - nose) * case[at.LIFT_NOSE_UP]
-    )
-    drag_coefficient = (
-        blended(spoilers, case[at.DRAG_STOWED], case[at.DRAG_DEPLOYED]) + (1.0 - nose) * case[at.DRAG_NOSE_UP]
-    )
-    weight = case[at.MASS] * GRAVITY
-    load = load_on_wheels(weight * case[at.SLOPE_COSINE], pressure, case[at.WING_AREA], lift_coefficient)
-    drag = aerodynamic_drag(pressure, true_airspeed, case[at.WING_AREA], drag_coefficient)
-    share = stage_share(time, stage[THRUST_START], stage[THRUST_RAMP])
-    idle = blended(share, stage[ENGINES_FROM], stage[ENGINES_TO])
-    reverse_idle = blended(share, stage[ENGINES_FROM + 1], stage[ENGINES_TO + 1])
-    reverse_full = blended(share, stage[ENGINES_FROM + 2], stage[ENGINES_TO + 2])
-    take_off = blended(share, stage[ENGINES_FROM + 3], stage[ENGINES_TO + 3])
-    thrust = thrust_of_engines(true_airspeed, case, idle, reverse_idle, reverse_full, take_off)
-    rolling = case[at.ROLLING_COEFFICIENT] * load
-    third = at.THIRDS + mode[THIRD] * at.THIRD_SIZE
-    contaminant = contaminant_drag(speed, case[third + at.THIRD_DRAG_MAIN] + nose * case[third + at.THIRD_DRAG_NOSE])
-    if mode[PAST_PEAK] == 1:
-        contaminant *= drag_fall_off(speed, case[third + at.THIRD_HYDROPLANING], case[at.FALL_OFF_EXPONENT])
-    if mode[HYDROPLANING] == 1:
-        braking_coefficient = case[third + at.THIRD_ABOVE_SWITCH]
-    else:
-        first = third + at.THIRD_POLYNOMIAL
-        braking_coefficient = braking_polynomial(
-            speed,
-            case[first],
-            case[first + 1],
-            case[first + 2],
-            case[first + 3],
-            case[first + 4],
-            case[first + 5],
-            case[third + at.THIRD_CAP],
-        )
-    slope = weight * case[at.SLOPE_SINE]
-    others = drag - thrust + rolling + contaminant + slope
-    friction = friction_limited_force(
-        braking_coefficient,
-        case[at.BRAKED_SHARE],
-        load,
-        rolling + contaminant,
-        nose,
-        case[at.NOSE_SHARE],
-        case[at.HEIGHT_RATIO],
-    )
-    command = blended(stage_share(time, stage[BRAKE_START], stage[BRAKE_RAMP]), stage[COMMAND_FROM], stage[COMMAND_TO])
-    if mode[CONTROL] == at.CONTROL_AUTOMATIC:
-        demand = automatic_demand(case[at.MASS], command, others)
-    elif mode[CONTROL] == at.CONTROL_PEDAL:
-        demand = command * case[at.TORQUE_FORCE]
-    else:
-        demand = 0.0
-    if mode[RULE] == at.RULE_DEMAND:
-        brake = demand
-    elif mode[RULE] == at.RULE_FRICTION:
-        brake = friction
-    elif mode[RULE] == at.RULE_TORQUE:
-        brake = case[at.TORQUE_FORCE]
-    else:
-        brake = 0.0
-    rates[RATE_SPEED] = -(others + brake) / case[at.MASS]
-    rates[RATE_DISTANCE] = speed
-    rates[RATE_BRAKE] = brake * speed
-    rates[RATE_DRAG] = drag * speed
-    rates[RATE_THRUST] = thrust * speed
-    rates[RATE_ROLLING] = rolling * speed
-    rates[RATE_CONTAMINANT] = contaminant * speed
-    rates[RATE_FUEL] = reverse_idle * case[at.FUEL_REVERSE_IDLE] + reverse_full * case[at.FUEL_REVERSE_FULL]
-    rates[FORCE_BRAKE] = brake
-    rates[FORCE_DRAG] = drag
-    rates[FORCE_THRUST] = thrust
-    rates[FORCE_ROLLING] = rolling
-    rates[FORCE_CONTAMINANT] = contaminant
-    rates[BRAKE_DEMAND] = demand
-    rates[BRAKE_FRICTION] = friction
-    rates[COMMAND] = command
-
-
-@compiled
-def rule_at(rates: Array, case: Array, mode: Array) -> int:
-    """Return what rules the wheel brakes: the least of demand, friction and torque."""
-    demand = rates[BRAKE_DEMAND]
-    if mode[CONTROL] == at.CONTROL_OFF or demand < 0.0:
-        return at.RULE_NONE
-    friction = rates[BRAKE_FRICTION]
-    torque = case[at.TORQUE_FORCE]
-    if mode[CONTROL] == at.CONTROL_PEDAL and rates[COMMAND] >= 1.0:
-        demand = math.inf  # the pedals ask for all there is: the brakes themselves are then the limit
-    if demand <= friction and demand <= torque:
-        return at.RULE_DEMAND
-    return at.RULE_FRICTION if friction <= torque else at.RULE_TORQUE
-
-
-@compiled
-def rule_excess(rule: int, rates: Array, case: Array, mode: Array) -> float:
-    """Return by how much the frozen brake force exceeds what ``rule`` gives; positive: ``rule`` takes over. [N]"""
-    demand = rates[BRAKE_DEMAND]
-    if mode[RULE] == at.RULE_NONE:
-        return demand  # brakes are needed again
-    if rule == at.RULE_NONE:
-        return -demand
-    brake = rates[FORCE_BRAKE]
-    if rule == at.RULE_DEMAND:
-        return brake - demand
-    if rule == at.RULE_FRICTION:
-        return brake - rates[BRAKE_FRICTION]
-    return brake - case[at.TORQUE_FORCE]
-
-
-@compiled
-def attempt(
-    time: float, step: float, state: Array, case: Array, mode: Array, stage: Array, k: Array, new: Array
-) -> float:
-    """Advance ``state`` by one Runge-Kutta step into ``new`` and return its error over the tolerance.
-
-    ``k[0]`` holds the rates at the start; ``k[6]`` receives those at the end.
-    """
-    speed = state[0]
-    evaluate(time + step / 5.0, speed + step * (k[0, 0] / 5.0), case, mode, stage, k[1])
-    evaluate(time + 3.0 * step / 10.0, speed + step * (3.0 * k[0, 0] + 9.0 * k[1, 0]) / 40.0, case, mode, stage, k[2])
-    evaluate(
-        time + 4.0 * step / 5.0,
-        speed + step * (44.0 / 45.0 * k[0, 0] - 56.0 / 15.0 * k[1, 0] + 32.0 / 9.0 * k[2, 0]),
-        case,
-        mode,
-        stage,
-        k[3],
-    )
-    evaluate(
-        time + 8.0 * step / 9.0,
-        speed
-        + step
-        * (
-            19372.0 / 6561.0 * k[0, 0]
-            - 25360.0 / 2187.0 * k[1, 0]
-            + 64448.0 / 6561.0 * k[2, 0]
-            - 212.0 / 729.0 * k[3, 0]
-        ),
-        case,
-        mode,
-        stage,
-        k[4],
-    )
-    evaluate(
-        time + step,
-        speed
-        + step
-        * (
-            9017.0 / 3168.0 * k[0, 0]
-            - 355.0 / 33.0 * k[1, 0]
-            + 46732.0 / 5247.0 * k[2, 0]
-            + 49.0 / 176.0 * k[3, 0]
-            - 5103.0 / 18656.0 * k[4, 0]
-        ),
-        case,
-        mode,
-        stage,
-        k[5],
-    )
-    for i in range(STATES):
-        new[i] = state[i] + step * (
-            35.0 / 384.0 * k[0, i]
-            + 500.0 / 1113.0 * k[2, i]
-            + 125.0 / 192.0 * k[3, i]
-            - 2187.0 / 6784.0 * k[4, i]
-            + 11.0 / 84.0 * k[5, i]
-        )
-    evaluate(time + step, new[0], case, mode, stage, k[6])
-    worst = 0.0
-    energy_scale = 0.5 * case[at.MASS] * max(case[at.START_SPEED], 10.0) ** 2
-    for i in range(STATES - 1):
-        error = abs(
-            step
-            * (
-                71.0 / 57600.0 * k[0, i]
-                - 71.0 / 16695.0 * k[2, i]
-                + 71.0 / 1920.0 * k[3, i]
-                - 17253.0 / 339200.0 * k[4, i]
-                + 22.0 / 525.0 * k[5, i]
-                - 1.0 / 40.0 * k[6, i]
-            )
-        )
-        scale = max(case[at.START_SPEED], 10.0) if i == 0 else (1000.0 if i == 1 else energy_scale)
-        worst = max(worst, error / scale)
-    return worst / case[at.TOLERANCE]
-
-
-@compiled
-def point_value(point: int, state: Array, rates: Array, case: Array, mode: Array, stations: Array) -> float:
-    """Return a value that is positive once ``point`` lies behind, and smooth through zero."""
-    speed = state[0]
-    third = at.THIRDS + mode[THIRD] * at.THIRD_SIZE
-    if point == POINT_STOP:
-        return case[at.END_SPEED] - speed if rates[RATE_SPEED] < 0.0 else -1.0
-    if point == POINT_REACHED:
-        return speed - case[at.END_SPEED_ABOVE]
-    if point == POINT_LIMIT:
-        return state[1] - case[at.LIMIT_DISTANCE]
-    if point == POINT_HYDROPLANING:
-        beyond = speed - case[third + at.THIRD_SWITCH_SPEED]
-        return -beyond if mode[HYDROPLANING] == 1 else beyond
-    if point == POINT_PEAK:
-        beyond = speed - case[third + at.THIRD_HYDROPLANING]
-        return -beyond if mode[PAST_PEAK] == 1 else beyond
-    if point == POINT_THIRD:
-        if mode[THIRD] == 2:
-            return -1.0
-        return state[1] - case[at.FIRST_THIRD_END if mode[THIRD] == 0 else at.SECOND_THIRD_END]
-    if point == POINT_THRUST:
-        return trigger_value(at.THRUST_PROGRAM, at.THRUST_STAGES, at.THRUST_STAGE_SIZE, mode[THRUST_STAGE], state, case)
-    if point == POINT_BRAKE:
-        return trigger_value(at.BRAKE_PROGRAM, at.BRAKE_STAGES, at.BRAKE_STAGE_SIZE, mode[BRAKE_STAGE], state, case)
-    if point == POINT_STATION:
-        if mode[STATION] >= len(stations):
-            return -1.0
-        return state[1] - stations[mode[STATION]]
-    return rule_excess(mode[RULE_WAITING], rates, case, mode)
-
-
-@compiled
-def trigger_value(program: int, stages: int, size: int, number: int, state: Array, case: Array) -> float:
-    """Return a value that is positive once the speed or distance that starts a stage is met."""
+@compiled_inline
+def set_trigger(
+    w: Array,
+    i: int,
+    cases: Array,
+    row: int,
+    program: int,
+    stages: int,
+    size: int,
+    number: int,
+    last_start: float,
+    first: int,
+) -> None:
+    """Set the five fields from ``first`` on: number, time, speed below, speed above, distance of the next stage."""
+    w[first + i] = number
+    w[first + L + i] = FAR
+    w[first + 2 * L + i] = -FAR
+    w[first + 3 * L + i] = FAR
+    w[first + 4 * L + i] = FAR
     if number >= stages:
-        return -1.0
-    first = program + number * size
-    trigger = int(case[first])
-    if trigger == at.TRIGGER_SPEED_BELOW:
-        return case[first + 1] - state[0]
-    if trigger == at.TRIGGER_SPEED_ABOVE:
-        return state[0] - case[first + 1]
-    if trigger == at.TRIGGER_DISTANCE:
-        return state[1] - case[first + 1]
-    return -1.0
-
-
-@compiled
-def trigger_time(program: int, stages: int, size: int, number: int, case: Array, stage_start: float) -> float:
-    """Return the time at which a stage starts, infinite when no time starts it."""
-    if number >= stages:
-        return math.inf
-    first = program + number * size
-    trigger = int(case[first])
+        return
+    place = program + number * size
+    trigger = int(cases[row, place])
+    value = cases[row, place + 1]
     if trigger == at.TRIGGER_TIME:
-        return case[first + 1]
-    if trigger == at.TRIGGER_TIME_AFTER:
-        return stage_start + case[first + 1]
-    return math.inf
+        w[first + L + i] = value
+    elif trigger == at.TRIGGER_TIME_AFTER:
+        w[first + L + i] = last_start + value
+    elif trigger == at.TRIGGER_SPEED_BELOW:
+        w[first + 2 * L + i] = value
+    elif trigger == at.TRIGGER_SPEED_ABOVE:
+        w[first + 3 * L + i] = value
+    elif trigger == at.TRIGGER_DISTANCE:
+        w[first + 4 * L + i] = value
 
 
-@compiled
-def thrust_due(case: Array, mode: Array, stage: Array) -> float:
-    """Return the time at which the next stage of the thrust program starts, if time starts it."""
-    start = stage[THRUST_START]
-    return trigger_time(at.THRUST_PROGRAM, at.THRUST_STAGES, at.THRUST_STAGE_SIZE, mode[THRUST_STAGE], case, start)
-
-
-@compiled
-def brakes_due(case: Array, mode: Array, stage: Array) -> float:
-    """Return the time at which the next stage of the brake program starts, if time starts it."""
-    start = stage[BRAKE_START]
-    return trigger_time(at.BRAKE_PROGRAM, at.BRAKE_STAGES, at.BRAKE_STAGE_SIZE, mode[BRAKE_STAGE], case, start)
-
-
-@compiled
-def next_time(time: float, case: Array, mode: Array, stage: Array) -> float:
-    """Return the next moment at which something starts or ends by time."""
-    soonest = case[at.LIMIT_TIME]
-    if mode[SPOILER_PHASE] < 2:
-        soonest = min(soonest, case[at.SPOILER_START] + (case[at.SPOILER_RAMP] if mode[SPOILER_PHASE] == 1 else 0.0))
-    if mode[NOSE_PHASE] < 2:
-        soonest = min(soonest, case[at.NOSE_START] + (case[at.NOSE_RAMP] if mode[NOSE_PHASE] == 1 else 0.0))
-    for end in (stage[THRUST_START] + stage[THRUST_RAMP], stage[BRAKE_START] + stage[BRAKE_RAMP]):
-        if end > time + TIME_RESOLUTION:
-            soonest = min(soonest, end)
-    soonest = min(
-        soonest,
-        thrust_due(case, mode, stage),
-    )
-    return min(
-        soonest,
-        brakes_due(case, mode, stage),
+@compiled_inline
+def is_due(w: Array, i: int, first: int) -> bool:
+    """Return whether the stage whose trigger stands from ``first`` on starts now."""
+    return bool(
+        w[first + L + i] <= w[f.TIME + i] + RESOLUTION
+        or w[f.SPEED + i] <= w[first + 2 * L + i]
+        or w[f.SPEED + i] >= w[first + 3 * L + i]
+        or w[f.DISTANCE + i] >= w[first + 4 * L + i]
     )
 
 
-@compiled
-def note(log: Array, result: Array, code: int, time: float, state: Array) -> None:
-    """Add a located point to the log, as far as the log reaches."""
-    row = int(result[at.EVENTS])
-    if row < log.shape[0]:
-        log[row, 0] = code
-        log[row, 1] = time
-        log[row, 2] = state[1]
-        log[row, 3] = state[0]
-    result[at.EVENTS] += 1.0
+@compiled_inline
+def set_node(w: Array, i: int, cases: Array, row: int, node: int) -> None:
+    """Make the thrust tables linear between two nodes: constant outside the first and the last."""
+    w[f.NODE + i] = node
+    low = cases[row, at.NODE_SPEED + node] if node >= 0 else -FAR
+    high = cases[row, at.NODE_SPEED + node + 1] if node + 1 < at.NODES else FAR
+    w[f.NODE_BELOW + i] = low - w[f.HEADWIND + i] if node >= 0 else -FAR
+    w[f.NODE_ABOVE + i] = high - w[f.HEADWIND + i] if node + 1 < at.NODES else FAR
+    for rating in range(at.RATINGS):
+        table = at.NODE_THRUST + rating * at.NODES
+        if node < 0:
+            start, slope = cases[row, table], 0.0
+        elif node + 1 >= at.NODES:
+            start, slope = cases[row, table + at.NODES - 1], 0.0
+        else:
+            slope = (cases[row, table + node + 1] - cases[row, table + node]) / (high - low)
+            start = cases[row, table + node] - slope * low
+        w[f.THRUST_0 + rating * L + i] = start * cases[row, at.DENSITY_RATIO]
+        w[f.THRUST_1 + rating * L + i] = slope * cases[row, at.DENSITY_RATIO]
 
 
-@compiled
-def start_thrust_stage(time: float, case: Array, mode: Array, stage: Array) -> None:
+@compiled_inline
+def start_thrust_stage(w: Array, i: int, cases: Array, row: int) -> None:
     """Begin the next stage of the thrust program from what the engines do now."""
-    share = stage_share(time, stage[THRUST_START], stage[THRUST_RAMP])
-    first = at.THRUST_PROGRAM + mode[THRUST_STAGE] * at.THRUST_STAGE_SIZE
-    for rating in range(4):
-        stage[ENGINES_FROM + rating] = blended(share, stage[ENGINES_FROM + rating], stage[ENGINES_TO + rating])
-        stage[ENGINES_TO + rating] = case[first + 3 + rating]
-    stage[THRUST_START] = time
-    stage[THRUST_RAMP] = case[first + 2]
-    mode[THRUST_STAGE] += 1
+    number = int(w[f.THRUST_STAGE + i])
+    place = at.THRUST_PROGRAM + number * at.THRUST_STAGE_SIZE
+    time = w[f.TIME + i]
+    ramp = cases[row, place + 2]
+    for rating in range(at.RATINGS):
+        field = rating * L + i
+        arrived = time + RESOLUTION >= w[f.ENGINES_END + i]
+        now = w[f.ENGINES_TO + field] if arrived else w[f.ENGINES_0 + field] + w[f.ENGINES_1 + field] * time
+        to = cases[row, place + 3 + rating]
+        rate = (to - now) / ramp if ramp > 0.0 else 0.0
+        w[f.ENGINES_TO + field] = to
+        w[f.ENGINES_1 + field] = rate
+        w[f.ENGINES_0 + field] = now - rate * time if ramp > 0.0 else to
+    w[f.ENGINES_START + i] = time
+    w[f.ENGINES_END + i] = time + ramp
+    set_trigger(
+        w, i, cases, row, at.THRUST_PROGRAM, at.THRUST_STAGES, at.THRUST_STAGE_SIZE, number + 1, time, f.THRUST_STAGE
+    )
 
 
 @compiled
-def start_brake_stage(time: float, case: Array, mode: Array, stage: Array, rates: Array) -> None:
+def start_brake_stage(w: Array, i: int, cases: Array, row: int) -> None:
     """Begin the next stage of the brake program from what the brakes do now.
 
     Automatic brakes ramp their command from the deceleration that is there at that moment, at their limited rate.
     Pedals ramp from the share of full brake force that is applied.
     """
-    first = at.BRAKE_PROGRAM + mode[BRAKE_STAGE] * at.BRAKE_STAGE_SIZE
-    control = int(case[first + 2])
-    target = case[first + 3]
-    rate = case[first + 4]
+    number = int(w[f.BRAKE_STAGE + i])
+    place = at.BRAKE_PROGRAM + number * at.BRAKE_STAGE_SIZE
+    time = w[f.TIME + i]
+    refresh(w, i)
+    feel_surface(w, i)
+    _drag, _thrust, _rolling, _contaminant, others, friction, demand, _command = limits(w, i, time, w[f.SPEED + i])
+    brake = brake_force(w, i, friction, demand)
+    control = int(cases[row, place + 2])
+    target = cases[row, place + 3] if control != at.CONTROL_OFF else 0.0
+    rate = cases[row, place + 4]
     if control == at.CONTROL_AUTOMATIC:
-        begin = min(max(-rates[RATE_SPEED], 0.0), target)
-    elif case[at.TORQUE_FORCE] > 0.0:
-        begin = max(rates[FORCE_BRAKE], 0.0) / case[at.TORQUE_FORCE]
+        begin = min(max((others + brake) * w[f.INVERSE_MASS + i], 0.0), target)
+    elif w[f.TORQUE + i] > 0.0:
+        begin = max(brake, 0.0) / w[f.TORQUE + i]
     else:
         begin = 0.0
-    mode[CONTROL] = at.CONTROL_PEDAL if control == at.CONTROL_OFF else control
-    stage[BRAKE_START] = time
-    stage[COMMAND_FROM] = begin
-    stage[COMMAND_TO] = 0.0 if control == at.CONTROL_OFF else target
-    stage[BRAKE_RAMP] = abs(stage[COMMAND_TO] - begin) / rate if rate > 0.0 and not math.isinf(rate) else 0.0
-    mode[BRAKE_STAGE] += 1
+    ramp = abs(target - begin) / rate if rate > 0.0 and not math.isinf(rate) else 0.0
+    change = (target - begin) / ramp if ramp > 0.0 else 0.0
+    w[f.COMMAND_TO + i] = target
+    w[f.COMMAND_1 + i] = change
+    w[f.COMMAND_0 + i] = begin - change * time if ramp > 0.0 else target
+    w[f.COMMAND_START + i] = time
+    w[f.COMMAND_END + i] = time + ramp
+    automatic = control == at.CONTROL_AUTOMATIC
+    w[f.PEDALS + i] = 0.0 if automatic else 1.0
+    w[f.DEMAND_MASS + i] = w[f.MASS + i] if automatic else w[f.TORQUE + i]
+    w[f.DEMAND_OTHERS + i] = 1.0 if automatic else 0.0
+    w[f.BRAKING + i] = 1.0
+    w[f.CHANGED + i] = 1.0
+    if math.isnan(w[f.BRAKES_ON_TIME + i]):
+        w[f.BRAKES_ON_TIME + i] = time
+        w[f.BRAKES_ON_DISTANCE + i] = w[f.DISTANCE + i]
+        w[f.BRAKES_ON_SPEED + i] = w[f.SPEED + i]
+    set_trigger(
+        w, i, cases, row, at.BRAKE_PROGRAM, at.BRAKE_STAGES, at.BRAKE_STAGE_SIZE, number + 1, time, f.BRAKE_STAGE
+    )
 
 
 @compiled
-def start_by_time(
-    time: float, state: Array, case: Array, mode: Array, stage: Array, k: Array, log: Array, result: Array
-) -> bool:
-    """Begin and end everything that is due by time; return whether anything changed."""
-    due = time + TIME_RESOLUTION
-    changed = False
-    if mode[SPOILER_PHASE] == 0 and case[at.SPOILER_START] <= due:
-        mode[SPOILER_PHASE] = 1
-        note(log, result, at.LOG_SPOILERS_START, time, state)
-        changed = True
-    if mode[SPOILER_PHASE] == 1 and case[at.SPOILER_START] + case[at.SPOILER_RAMP] <= due:
-        mode[SPOILER_PHASE] = 2
-        note(log, result, at.LOG_SPOILERS_OUT, time, state)
-        changed = True
-    if mode[NOSE_PHASE] == 0 and case[at.NOSE_START] <= due:
-        mode[NOSE_PHASE] = 1
-        note(log, result, at.LOG_NOSE_START, time, state)
-        changed = True
-    if mode[NOSE_PHASE] == 1 and case[at.NOSE_START] + case[at.NOSE_RAMP] <= due:
-        mode[NOSE_PHASE] = 2
-        note(log, result, at.LOG_NOSE_DOWN, time, state)
-        changed = True
-    while thrust_due(case, mode, stage) <= due:
-        note(log, result, at.LOG_THRUST + mode[THRUST_STAGE], time, state)
-        start_thrust_stage(time, case, mode, stage)
-        changed = True
-    while brakes_due(case, mode, stage) <= due:
-        begin_braking(time, state, case, mode, stage, k, log, result)
-        changed = True
-    return changed
+def start_what_is_due(w: Array, i: int, cases: Array, row: int) -> None:
+    """Begin every stage that is due, thrust before brakes."""
+    while is_due(w, i, f.THRUST_STAGE):
+        start_thrust_stage(w, i, cases, row)
+        w[f.CHANGED + i] = 1.0
+    while is_due(w, i, f.BRAKE_STAGE):
+        start_brake_stage(w, i, cases, row)
 
 
 @compiled
-def begin_braking(
-    time: float, state: Array, case: Array, mode: Array, stage: Array, k: Array, log: Array, result: Array
-) -> None:
-    """Start the next brake stage at ``time`` and note where the first one began."""
-    evaluate(time, state[0], case, mode, stage, k[0])
-    note(log, result, at.LOG_BRAKES + mode[BRAKE_STAGE], time, state)
-    start_brake_stage(time, case, mode, stage, k[0])
-    if math.isnan(result[at.BRAKES_ON_TIME]):
-        result[at.BRAKES_ON_TIME] = time
-        result[at.BRAKES_ON_DISTANCE] = state[1]
-        result[at.BRAKES_ON_SPEED] = state[0]
+def load(w: Array, i: int, cases: Array, row: int, stations: Array) -> None:
+    """Put a case into a lane, at its start."""
+    for field in range(f.FIRST_ZEROED, f.LAST_ZEROED + L, L):
+        w[field + i] = 0.0
+    w[f.ROW + i] = row
+    weight = cases[row, at.MASS] * GRAVITY
+    w[f.SPEED + i] = cases[row, at.START_SPEED]
+    w[f.DISTANCE + i] = cases[row, at.START_DISTANCE]
+    w[f.MASS + i] = cases[row, at.MASS]
+    w[f.INVERSE_MASS + i] = 1.0 / cases[row, at.MASS]
+    w[f.DENSITY + i] = cases[row, at.DENSITY]
+    w[f.WING_AREA + i] = cases[row, at.WING_AREA]
+    w[f.HEADWIND + i] = cases[row, at.HEADWIND]
+    w[f.WEIGHT_NORMAL + i] = weight * cases[row, at.SLOPE_COSINE]
+    w[f.WEIGHT_ALONG + i] = weight * cases[row, at.SLOPE_SINE]
+    w[f.LIFT_STOWED + i] = cases[row, at.LIFT_STOWED]
+    w[f.LIFT_CHANGE + i] = cases[row, at.LIFT_DEPLOYED] - cases[row, at.LIFT_STOWED]
+    w[f.LIFT_NOSE_UP + i] = cases[row, at.LIFT_NOSE_UP]
+    w[f.DRAG_STOWED + i] = cases[row, at.DRAG_STOWED]
+    w[f.DRAG_CHANGE + i] = cases[row, at.DRAG_DEPLOYED] - cases[row, at.DRAG_STOWED]
+    w[f.DRAG_NOSE_UP + i] = cases[row, at.DRAG_NOSE_UP]
+    w[f.NOSE_SHARE + i] = cases[row, at.NOSE_SHARE]
+    w[f.HEIGHT_RATIO + i] = cases[row, at.HEIGHT_RATIO]
+    w[f.BRAKED_SHARE + i] = cases[row, at.BRAKED_SHARE]
+    w[f.ROLLING + i] = cases[row, at.ROLLING_COEFFICIENT]
+    w[f.TORQUE + i] = cases[row, at.TORQUE_FORCE]
+    w[f.SPOILER_START + i] = cases[row, at.SPOILER_START]
+    w[f.SPOILER_RAMP + i] = cases[row, at.SPOILER_RAMP]
+    w[f.NOSE_START + i] = cases[row, at.NOSE_START]
+    w[f.NOSE_RAMP + i] = cases[row, at.NOSE_RAMP]
+    w[f.FUEL_REVERSE_IDLE + i] = cases[row, at.FUEL_REVERSE_IDLE]
+    w[f.FUEL_REVERSE_FULL + i] = cases[row, at.FUEL_REVERSE_FULL]
+    w[f.END_SPEED + i] = cases[row, at.END_SPEED]
+    w[f.END_SPEED_ABOVE + i] = cases[row, at.END_SPEED_ABOVE]
+    w[f.LIMIT_DISTANCE + i] = cases[row, at.LIMIT_DISTANCE]
+    w[f.LIMIT_TIME + i] = cases[row, at.LIMIT_TIME]
+    w[f.LANDING + i] = cases[row, at.LANDING]
+    w[f.MAXIMUM_STEP + i] = cases[row, at.MAXIMUM_STEP]
+    scale = max(cases[row, at.START_SPEED], 10.0)
+    w[f.SPEED_WEIGHT + i] = 1.0 / (scale * cases[row, at.TOLERANCE])
+    w[f.DISTANCE_WEIGHT + i] = 1.0 / (1_000.0 * cases[row, at.TOLERANCE])
+    w[f.ENERGY_WEIGHT + i] = 1.0 / (0.5 * cases[row, at.MASS] * scale * scale * cases[row, at.TOLERANCE])
+    exponent = int(cases[row, at.FALL_OFF_EXPONENT])
+    w[f.FALL_OFF_1 + i] = exponent % 2
+    w[f.FALL_OFF_2 + i] = exponent // 2 % 2
+    w[f.FALL_OFF_4 + i] = exponent // 4 % 2
+    w[f.THIRD_END + i] = cases[row, at.FIRST_THIRD_END]
+    w[f.THIRD_END + L + i] = cases[row, at.SECOND_THIRD_END]
+    for field in range(3 * at.THIRD_SIZE):
+        w[f.SURFACE + field * L + i] = cases[row, at.THIRDS + field]
+    third = 0
+    while third < 2 and cases[row, at.START_DISTANCE] >= cases[row, at.FIRST_THIRD_END + third]:
+        third += 1
+    w[f.THIRD + i] = third
+    block = at.THIRDS + third * at.THIRD_SIZE
+    w[f.HYDROPLANING + i] = 1.0 if cases[row, at.START_SPEED] >= cases[row, block + at.THIRD_SWITCH_SPEED] else 0.0
+    w[f.PAST_PEAK + i] = 1.0 if cases[row, at.START_SPEED] > cases[row, block + at.THIRD_HYDROPLANING] else 0.0
+    airspeed = cases[row, at.START_SPEED] + cases[row, at.HEADWIND]
+    node = -1
+    while node + 1 < at.NODES and airspeed > cases[row, at.NODE_SPEED + node + 1]:
+        node += 1
+    if node < 0 and airspeed == cases[row, at.NODE_SPEED]:
+        node = 0
+    set_node(w, i, cases, row, node)
+    w[f.ENGINES_END + i] = -FAR
+    w[f.COMMAND_END + i] = -FAR
+    w[f.BRAKES_ON_TIME + i] = math.nan
+    w[f.BRAKES_ON_DISTANCE + i] = math.nan
+    w[f.BRAKES_ON_SPEED + i] = math.nan
+    w[f.PROPOSED + i] = FIRST_REACH
+    w[f.REACH + i] = FIRST_REACH
+    w[f.CHANGED + i] = 1.0
+    w[f.ACCEPTED + i] = 1.0
+    station = 0
+    while station < stations.shape[1] and stations[row, station] < cases[row, at.START_DISTANCE]:
+        station += 1
+    w[f.STATION + i] = station
+    w[f.STATION_DISTANCE + i] = stations[row, station] if station < stations.shape[1] else FAR
+    set_trigger(w, i, cases, row, at.THRUST_PROGRAM, at.THRUST_STAGES, at.THRUST_STAGE_SIZE, 0, 0.0, f.THRUST_STAGE)
+    set_trigger(w, i, cases, row, at.BRAKE_PROGRAM, at.BRAKE_STAGES, at.BRAKE_STAGE_SIZE, 0, 0.0, f.BRAKE_STAGE)
+    start_what_is_due(w, i, cases, row)
+
+
+@compiled_inline
+def handle(w: Array, i: int, cases: Array, row: int, stations: Array, passed: Array) -> int:
+    """Do what the vector code does not: nodes, stations, stages, the end; return the status, -1 while it goes on."""
+    if w[f.AT_SPEED + i] == 1.0 and w[f.SPEED + i] <= w[f.END_SPEED + i]:
+        return at.STATUS_DONE
+    if w[f.AT_SPEED + i] == 2.0 and w[f.SPEED + i] >= w[f.END_SPEED_ABOVE + i]:
+        return at.STATUS_DONE
+    while w[f.STATION_DISTANCE + i] <= w[f.DISTANCE + i]:
+        station = int(w[f.STATION + i])
+        passed[row, station, 0] = w[f.TIME + i]
+        passed[row, station, 1] = w[f.SPEED + i]
+        station += 1
+        w[f.STATION + i] = station
+        w[f.STATION_DISTANCE + i] = stations[row, station] if station < stations.shape[1] else FAR
+    if w[f.DISTANCE + i] >= w[f.LIMIT_DISTANCE + i]:
+        return at.STATUS_DISTANCE
+    if w[f.TIME + i] >= w[f.LIMIT_TIME + i]:
+        return at.STATUS_TIME
+    if w[f.AT_SPEED + i] == 1.0 and w[f.SPEED + i] == w[f.NODE_BELOW + i]:
+        set_node(w, i, cases, row, int(w[f.NODE + i]) - 1)
+    elif w[f.AT_SPEED + i] == 2.0 and w[f.SPEED + i] == w[f.NODE_ABOVE + i]:
+        set_node(w, i, cases, row, int(w[f.NODE + i]) + 1)
+    start_what_is_due(w, i, cases, row)
+    return -1
 
 
 @compiled
-def settle(
-    time: float, state: Array, case: Array, mode: Array, stage: Array, k: Array, log: Array, result: Array
-) -> None:
-    """Choose what rules the brakes from here on and evaluate the rates that start the next step."""
-    evaluate(time, state[0], case, mode, stage, k[0])
-    rule = rule_at(k[0], case, mode)
-    if rule != mode[RULE]:
-        mode[RULE] = rule
-        note(log, result, at.LOG_RULE + rule, time, state)
-        evaluate(time, state[0], case, mode, stage, k[0])
-    result[at.PEAK_DECELERATION] = max(result[at.PEAK_DECELERATION], -k[0, RATE_SPEED])
+def write_result(w: Array, i: int, status: int, results: Array, row: int) -> None:
+    """Write the summary of the roll in a lane."""
+    _drag, _thrust, _rolling, _contaminant, others, friction, demand, _command = limits(
+        w, i, w[f.TIME + i], w[f.SPEED + i]
+    )
+    at_the_end = (others + brake_force(w, i, friction, demand)) * w[f.INVERSE_MASS + i]
+    results[row, at.STATUS] = status
+    results[row, at.END_TIME] = w[f.TIME + i]
+    results[row, at.END_DISTANCE] = w[f.DISTANCE + i]
+    results[row, at.FINAL_SPEED] = w[f.SPEED + i]
+    results[row, at.BRAKE_WORK] = w[f.BRAKE_WORK + i]
+    results[row, at.AERODYNAMIC_WORK] = w[f.DRAG_WORK + i]
+    results[row, at.THRUST_WORK] = w[f.THRUST_WORK + i]
+    results[row, at.ROLLING_WORK] = w[f.ROLLING_WORK + i]
+    results[row, at.CONTAMINANT_WORK] = w[f.CONTAMINANT_WORK + i]
+    results[row, at.REVERSE_FUEL] = w[f.FUEL + i]
+    results[row, at.PEAK_DECELERATION] = max(w[f.PEAK + i], at_the_end)
+    results[row, at.BRAKES_ON_TIME] = w[f.BRAKES_ON_TIME + i]
+    results[row, at.BRAKES_ON_DISTANCE] = w[f.BRAKES_ON_DISTANCE + i]
+    results[row, at.BRAKES_ON_SPEED] = w[f.BRAKES_ON_SPEED + i]
+    for rule in range(4):
+        results[row, at.RULED_DISTANCE + rule] = w[f.RULED + rule * L + i]
+    results[row, at.SHORTFALL] = w[f.SHORTFALL + i]
+    results[row, at.STEPS] = w[f.TRIALS + i]
 
 
 @compiled
-def record(history: Array, row: int, time: float, state: Array, rates: Array, case: Array, mode: Array) -> int:
-    """Write one row of history, when there is room, and return the number of the next."""
+def ends_at_once(w: Array, i: int) -> bool:
+    """Return whether a roll just loaded is over: at its end speed and slowing down."""
+    refresh(w, i)
+    feel_surface(w, i)
+    begin_step(w, i)
+    return bool(w[f.SPEED + i] <= w[f.END_SPEED + i] and w[f.ACCELERATION + i] < 0.0)
+
+
+@compiled
+def rolls(cases: Array, stations: Array, passed: Array, results: Array) -> None:
+    """Integrate many rolls side by side.
+
+    Parameters
+    ----------
+    cases : shape (n, CASE_SIZE)
+        As `groundroll.kernels.layout` lays them out.
+    stations : shape (n, s)
+        Distances at which the passage is wanted, ascending in each row; s may be 0. [m]
+    passed : shape (n, s, 2)
+        Receives time and ground speed at each station, NaN where the roll ends before.
+    results : shape (n, RESULT_SIZE)
+        Receives the summaries.
+    """
+    w = np.zeros(f.SIZE)
+    count = cases.shape[0]
+    passed[:] = math.nan
+    waiting = 0
+    active = 0
+    for i in range(L):
+        w[f.ROW + i] = -1.0
+        if count > 0:
+            load(w, i, cases, 0, stations)  # an idle lane computes along on harmless numbers
+            w[f.ROW + i] = -1.0
+    for i in range(L):
+        waiting = fill(w, i, cases, stations, results, waiting)
+        active += 1 if w[f.ROW + i] >= 0.0 else 0
+    while active > 0:
+        for i in range(L):
+            refresh(w, i)
+            feel_surface(w, i)
+        for i in range(L):
+            begin_step(w, i)
+        for i in range(L):
+            try_step(w, i)
+        for i in range(L):
+            judge(w, i)
+        for i in range(L):
+            if w[f.HANDLE + i] > 0.0 or w[f.TRIALS + i] > MAXIMUM_TRIALS:
+                row = int(w[f.ROW + i])
+                if row < 0:
+                    continue
+                status = handle(w, i, cases, row, stations, passed)
+                if status < 0 and w[f.TRIALS + i] > MAXIMUM_TRIALS:
+                    status = at.STATUS_STEPS
+                if status >= 0:
+                    write_result(w, i, status, results, row)
+                    w[f.ROW + i] = -1.0
+                    waiting = fill(w, i, cases, stations, results, waiting)
+                    active -= 1 if w[f.ROW + i] < 0.0 else 0
+
+
+@compiled
+def fill(w: Array, i: int, cases: Array, stations: Array, results: Array, waiting: int) -> int:
+    """Load the next waiting case into a lane; return the number of the one after it."""
+    while waiting < cases.shape[0]:
+        load(w, i, cases, waiting, stations)
+        waiting += 1
+        if not ends_at_once(w, i):
+            return waiting
+        write_result(w, i, at.STATUS_DONE, results, waiting - 1)
+        w[f.ROW + i] = -1.0
+    return waiting
+
+
+@compiled
+def log_point(log: Array, results: Array, code: int, w: Array) -> None:
+    """Add a located point of lane 0 to the log, as far as the log reaches."""
+    row = int(results[0, at.EVENTS])
+    if row < log.shape[0]:
+        log[row, 0] = code
+        log[row, 1] = w[f.TIME]
+        log[row, 2] = w[f.DISTANCE]
+        log[row, 3] = w[f.SPEED]
+    results[0, at.EVENTS] += 1.0
+
+
+@compiled
+def log_times(w: Array, log: Array, results: Array, since: float) -> None:
+    """Log what began and ended by time after ``since``, up to now."""
+    due = w[f.TIME] + RESOLUTION
+    for code, moment in (
+        (at.LOG_SPOILERS_START, w[f.SPOILER_START]),
+        (at.LOG_SPOILERS_OUT, w[f.SPOILER_START] + w[f.SPOILER_RAMP]),
+        (at.LOG_NOSE_START, w[f.NOSE_START]),
+        (at.LOG_NOSE_DOWN, w[f.NOSE_START] + w[f.NOSE_RAMP]),
+    ):
+        if since < moment <= due:
+            log_point(log, results, code, w)
+
+
+@compiled
+def log_stages(w: Array, log: Array, results: Array, thrust_from: int, brakes_from: int) -> None:
+    """Log the stages begun since their numbers were as given."""
+    for number in range(thrust_from, int(w[f.THRUST_STAGE])):
+        log_point(log, results, at.LOG_THRUST + number, w)
+    for number in range(brakes_from, int(w[f.BRAKE_STAGE])):
+        log_point(log, results, at.LOG_BRAKES + number, w)
+
+
+@compiled
+def ruling(w: Array) -> int:
+    """Return what rules the brakes in lane 0."""
+    if w[f.RULED_BY_DEMAND] > 0.0:
+        return at.RULE_DEMAND
+    if w[f.RULED_BY_FRICTION] > 0.0:
+        return at.RULE_FRICTION
+    return at.RULE_TORQUE if w[f.RULED_BY_TORQUE] > 0.0 else at.RULE_NONE
+
+
+@compiled
+def record(history: Array, row: int, w: Array) -> int:
+    """Write the moment that lane 0 is at, when there is room, and return the number of the next row."""
     if row < history.shape[0]:
-        history[row, at.HISTORY_TIME] = time
-        history[row, at.HISTORY_DISTANCE] = state[1]
-        history[row, at.HISTORY_SPEED] = state[0]
-        history[row, at.HISTORY_DECELERATION] = -rates[RATE_SPEED]
-        history[row, at.HISTORY_BRAKE] = rates[FORCE_BRAKE]
-        history[row, at.HISTORY_DRAG] = rates[FORCE_DRAG]
-        history[row, at.HISTORY_THRUST] = rates[FORCE_THRUST]
-        history[row, at.HISTORY_ROLLING] = rates[FORCE_ROLLING]
-        history[row, at.HISTORY_CONTAMINANT] = rates[FORCE_CONTAMINANT]
-        history[row, at.HISTORY_SLOPE] = case[at.MASS] * GRAVITY * case[at.SLOPE_SINE]
-        history[row, at.HISTORY_RULE] = mode[RULE]
-        history[row, at.HISTORY_BRAKE_WORK] = state[RATE_BRAKE]
+        drag, thrust, rolling, contaminant, others, friction, demand, _command = limits(w, 0, w[f.TIME], w[f.SPEED])
+        brake = brake_force(w, 0, friction, demand)
+        history[row, at.HISTORY_TIME] = w[f.TIME]
+        history[row, at.HISTORY_DISTANCE] = w[f.DISTANCE]
+        history[row, at.HISTORY_SPEED] = w[f.SPEED]
+        history[row, at.HISTORY_DECELERATION] = (others + brake) * w[f.INVERSE_MASS]
+        history[row, at.HISTORY_BRAKE] = brake
+        history[row, at.HISTORY_DRAG] = drag
+        history[row, at.HISTORY_THRUST] = thrust
+        history[row, at.HISTORY_ROLLING] = rolling
+        history[row, at.HISTORY_CONTAMINANT] = contaminant
+        history[row, at.HISTORY_SLOPE] = w[f.WEIGHT_ALONG]
+        history[row, at.HISTORY_RULE] = ruling(w)
+        history[row, at.HISTORY_BRAKE_WORK] = w[f.BRAKE_WORK]
         row += 1
     return row
 
 
 @compiled
-def locate(
-    point: int,
-    time: float,
-    step: float,
-    value: float,
-    state: Array,
-    case: Array,
-    mode: Array,
-    stage: Array,
-    stations: Array,
-    k: Array,
-    new: Array,
-) -> float:
-    """Return the length of the step that ends just at ``point``, by the Illinois form of false position.
-
-    ``value`` is that of the point at the end of ``step``, positive. ``new`` and ``k[6]`` are left at the located point.
-    """
-    low, high = 0.0, step
-    low_value = min(point_value(point, state, k[0], case, mode, stations), 0.0)
-    high_value = value
-    scale = max(abs(low_value), high_value)
-    side = 0
-    for _ in range(60):
-        if high - low <= 1e-12 * max(1.0, time) or high_value <= 1e-13 * scale:
-            break
-        share = low_value / (low_value - high_value)
-        trial = low + (high - low) * min(max(share, 1e-3), 1.0 - 1e-3)
-        attempt(time, trial, state, case, mode, stage, k, new)
-        trial_value = point_value(point, new, k[6], case, mode, stations)
-        if trial_value > 0.0:
-            high, high_value = trial, trial_value
-            if side == 1:
-                low_value *= 0.5
-            side = 1
-        else:
-            low, low_value = trial, trial_value
-            if side == -1:
-                high_value *= 0.5
-            side = -1
-    attempt(time, high, state, case, mode, stage, k, new)
-    return high
-
-
-@compiled
-def roll(case: Array, stations: Array, passed: Array, log: Array, history: Array, result: Array) -> int:
-    """Integrate one roll; return how many rows of ``history`` were written.
+def roll(cases: Array, stations: Array, passed: Array, log: Array, history: Array, results: Array) -> int:
+    """Integrate one roll in one lane, with its located points and its history; return the rows of history written.
 
     Parameters
     ----------
-    case : shape (at.CASE_SIZE,)
-        The roll, as `groundroll.kernels.layout` lays it out.
-    stations : shape (s,)
-        Distances from the threshold, ascending, at which the passage is wanted. [m]
-    passed : shape (s, 2)
-        Receives time and ground speed at each station, NaN where the roll ends before. [s], [m/s]
-    log : shape (e, at.LOG_SIZE)
+    cases : shape (1, CASE_SIZE)
+    stations : shape (1, s)
+    passed : shape (1, s, 2)
+    results : shape (1, RESULT_SIZE)
+        As for `rolls`.
+    log : shape (e, LOG_SIZE)
         Receives the located points, as many as fit.
-    history : shape (h, at.HISTORY_SIZE)
+    history : shape (h, HISTORY_SIZE)
         Receives a row a step, as many as fit; h may be 0.
-    result : shape (at.RESULT_SIZE,)
-        Receives the summary; ``result[at.STATUS]`` says how the roll ended.
     """
-    state = np.zeros(STATES)
-    new = np.zeros(STATES)
-    k = np.zeros((7, RATES))
-    mode = np.zeros(MODES, dtype=np.int64)
-    stage = np.zeros(STAGE_SIZE)
+    w = np.zeros(f.SIZE)
     passed[:] = math.nan
-    result[:] = 0.0
-    result[at.BRAKES_ON_TIME] = math.nan
-    result[at.BRAKES_ON_DISTANCE] = math.nan
-    result[at.BRAKES_ON_SPEED] = math.nan
-    result[at.STATUS] = at.STATUS_STEPS
-
-    time = 0.0
-    state[0] = case[at.START_SPEED]
-    state[1] = case[at.START_DISTANCE]
-    stage[THRUST_START] = -1.0
-    stage[BRAKE_START] = -1.0
-    while mode[THIRD] < 2 and state[1] >= case[at.FIRST_THIRD_END if mode[THIRD] == 0 else at.SECOND_THIRD_END]:
-        mode[THIRD] += 1
-    third = at.THIRDS + mode[THIRD] * at.THIRD_SIZE
-    mode[HYDROPLANING] = 1 if state[0] >= case[third + at.THIRD_SWITCH_SPEED] else 0
-    mode[PAST_PEAK] = 1 if state[0] > case[third + at.THIRD_HYDROPLANING] else 0
-    while mode[STATION] < len(stations) and stations[mode[STATION]] < state[1]:
-        mode[STATION] += 1
-    start_by_time(time, state, case, mode, stage, k, log, result)
-    settle(time, state, case, mode, stage, k, log, result)
-    rows = record(history, 0, time, state, k[0], case, mode)
-    proposed = min(0.2, case[at.MAXIMUM_STEP])
-
-    for number in range(MAXIMUM_STEPS):
-        result[at.STEPS] = number
-        if state[0] <= case[at.END_SPEED] and k[0, RATE_SPEED] < 0.0:
-            result[at.STATUS] = at.STATUS_DONE
-            break
-        if state[1] >= case[at.LIMIT_DISTANCE]:
-            result[at.STATUS] = at.STATUS_DISTANCE
-            break
-        if time >= case[at.LIMIT_TIME]:
-            result[at.STATUS] = at.STATUS_TIME
-            break
-        moment = next_time(time, case, mode, stage)
-        step = min(proposed, case[at.MAXIMUM_STEP])
-        by_time = False
-        if time + step >= moment - TIME_RESOLUTION:
-            step = moment - time
-            by_time = True
-
-        error = attempt(time, step, state, case, mode, stage, k, new)
-        if error > 1.0:
-            proposed = step * max(0.2, 0.9 * error**-0.2)
-            continue
-        proposed = step * min(4.0, 0.9 * max(error, 1e-6) ** -0.2)
-
-        # Find the first located point inside the step, if any: each one found shortens the step for the next.
-        found = POINT_NONE
-        for point in range(1, POINTS):
-            for _ in range(3):  # a change of rule may hide an earlier one to another rule
-                if point == POINT_RULE:
-                    waiting = rule_at(k[6], case, mode)
-                    if waiting == mode[RULE]:
-                        break
-                    mode[RULE_WAITING] = at.RULE_DEMAND if mode[RULE] == at.RULE_NONE else waiting
-                value = point_value(point, new, k[6], case, mode, stations)
-                if value <= 0.0:
-                    break
-                step = locate(point, time, step, value, state, case, mode, stage, stations, k, new)
-                found = point
-                by_time = False
-                if point != POINT_RULE or rule_at(k[6], case, mode) in (mode[RULE], mode[RULE_WAITING]):
-                    break
-
-        if mode[CONTROL] != at.CONTROL_OFF and stage[COMMAND_TO] > 0.0:
-            result[at.RULED_DISTANCE + mode[RULE]] += new[1] - state[1]
-            if mode[CONTROL] == at.CONTROL_AUTOMATIC:
-                result[at.SHORTFALL] = max(
-                    result[at.SHORTFALL],
-                    k[0, COMMAND] + k[0, RATE_SPEED],
-                    k[6, COMMAND] + k[6, RATE_SPEED],
-                )
-        result[at.PEAK_DECELERATION] = max(result[at.PEAK_DECELERATION], -k[6, RATE_SPEED])
-        time = moment if by_time else time + step
-        for i in range(STATES):
-            state[i] = new[i]
-        for i in range(RATES):
-            k[0, i] = k[6, i]
-        rows = record(history, rows, time, state, k[0], case, mode)
-
-        changed = by_time
-        if found == POINT_LIMIT:
-            result[at.STATUS] = at.STATUS_DISTANCE
-            break
-        if found in (POINT_STOP, POINT_REACHED):
-            state[0] = case[at.END_SPEED if found == POINT_STOP else at.END_SPEED_ABOVE]
-            note(log, result, at.LOG_STOP, time, state)
-            result[at.STATUS] = at.STATUS_DONE
-            break
-        if found == POINT_HYDROPLANING:
-            note(log, result, at.LOG_HYDROPLANING + 1 - mode[HYDROPLANING], time, state)
-            mode[HYDROPLANING] = 1 - mode[HYDROPLANING]
-            changed = True
-        elif found == POINT_PEAK:
-            note(log, result, at.LOG_DRAG_PEAK, time, state)
-            mode[PAST_PEAK] = 1 - mode[PAST_PEAK]
-            changed = True
-        elif found == POINT_THIRD:
-            mode[THIRD] += 1
-            third = at.THIRDS + mode[THIRD] * at.THIRD_SIZE
-            mode[HYDROPLANING] = 1 if state[0] >= case[third + at.THIRD_SWITCH_SPEED] else 0
-            mode[PAST_PEAK] = 1 if state[0] > case[third + at.THIRD_HYDROPLANING] else 0
-            note(log, result, at.LOG_THIRD + mode[THIRD], time, state)
-            changed = True
-        elif found == POINT_THRUST:
-            note(log, result, at.LOG_THRUST + mode[THRUST_STAGE], time, state)
-            start_thrust_stage(time, case, mode, stage)
-            changed = True
-        elif found == POINT_BRAKE:
-            begin_braking(time, state, case, mode, stage, k, log, result)
-            changed = True
-        elif found == POINT_STATION:
-            while mode[STATION] < len(stations) and stations[mode[STATION]] <= state[1]:
-                passed[mode[STATION], 0] = time
-                passed[mode[STATION], 1] = state[0]
-                mode[STATION] += 1
-        elif found == POINT_RULE:
-            mode[RULE] = mode[RULE_WAITING]
-            note(log, result, at.LOG_RULE + mode[RULE], time, state)
-            evaluate(time, state[0], case, mode, stage, k[0])
-        if changed:
-            start_by_time(time, state, case, mode, stage, k, log, result)
-            settle(time, state, case, mode, stage, k, log, result)
-            rows = record(history, rows, time, state, k[0], case, mode)
-            proposed = max(proposed, 0.05)
-
-    result[at.END_TIME] = time
-    result[at.END_DISTANCE] = state[1]
-    result[at.FINAL_SPEED] = state[0]
-    result[at.BRAKE_WORK] = state[RATE_BRAKE]
-    result[at.AERODYNAMIC_WORK] = state[RATE_DRAG]
-    result[at.THRUST_WORK] = state[RATE_THRUST]
-    result[at.ROLLING_WORK] = state[RATE_ROLLING]
-    result[at.CONTAMINANT_WORK] = state[RATE_CONTAMINANT]
-    result[at.REVERSE_FUEL] = state[RATE_FUEL]
+    results[:] = 0.0
+    load(w, 0, cases, 0, stations)
+    log_times(w, log, results, -FAR)
+    log_stages(w, log, results, 0, 0)
+    rule = at.RULE_NONE
+    rows = 0
+    status = at.STATUS_DONE if ends_at_once(w, 0) else -1
+    fresh = True
+    while status < 0:
+        refresh(w, 0)
+        feel_surface(w, 0)
+        begin_step(w, 0)
+        if ruling(w) != rule:
+            rule = ruling(w)
+            log_point(log, results, at.LOG_RULE + rule, w)
+        if fresh:
+            rows = record(history, rows, w)
+        time, third = w[f.TIME], w[f.THIRD]
+        planing, past = w[f.HYDROPLANING], w[f.PAST_PEAK]
+        thrust, brakes = int(w[f.THRUST_STAGE]), int(w[f.BRAKE_STAGE])
+        try_step(w, 0)
+        judge(w, 0)
+        fresh = w[f.ACCEPTED] > 0.0
+        if fresh:
+            rows = record(history, rows, w)
+            log_times(w, log, results, time + RESOLUTION)
+            if w[f.THIRD] != third:
+                log_point(log, results, at.LOG_THIRD + int(w[f.THIRD]), w)
+            elif w[f.HYDROPLANING] != planing:
+                log_point(log, results, at.LOG_HYDROPLANING + int(w[f.HYDROPLANING]), w)
+            elif w[f.PAST_PEAK] < past:
+                log_point(log, results, at.LOG_DRAG_PEAK, w)
+        if w[f.HANDLE] > 0.0:
+            status = handle(w, 0, cases, 0, stations, passed)
+            log_stages(w, log, results, thrust, brakes)
+        if status < 0 and w[f.TRIALS] > MAXIMUM_TRIALS:
+            status = at.STATUS_STEPS
+    if status == at.STATUS_DONE:
+        log_point(log, results, at.LOG_STOP, w)
+    events = results[0, at.EVENTS]
+    write_result(w, 0, status, results, 0)
+    results[0, at.EVENTS] = events
     return rows
-
-
-@compiled
-def roll_many(cases: Array, results: Array) -> None:
-    """Integrate many rolls, a row each, without history, stations or log."""
-    stations = np.zeros(0)
-    passed = np.zeros((0, 2))
-    log = np.zeros((0, at.LOG_SIZE))
-    history = np.zeros((0, at.HISTORY_SIZE))
-    for row in range(cases.shape[0]):
-        roll(cases[row], stations, passed, log, history, results[row])

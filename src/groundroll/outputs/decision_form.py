@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import math
+import re
+import textwrap
 from typing import Any
 
 from rich.box import SIMPLE
 from rich.console import Console
+from rich.markup import escape
 from rich.table import Table
 
-from groundroll.constants import ZERO_CELSIUS
+from groundroll.constants import FOOT, POUND, ZERO_CELSIUS
 from groundroll.planning.aims import AIMS, Candidate
 from groundroll.planning.break_points import Alone, BreakPoints, Cost
 from groundroll.planning.decision import Decision
-from groundroll.planning.exits import Approach
-from groundroll.planning.gates import Gate
+from groundroll.planning.exits import Approach, NeededDeceleration
+from groundroll.planning.gates import REACTION_TIME, Gate, speed_at_least, speed_at_most
 from groundroll.planning.search import Greatest
 from groundroll.planning.wording import Wording
 
@@ -128,6 +131,7 @@ def _break_points(found: BreakPoints) -> dict[str, Any]:
                 "name": one.name,
                 f"planned_{one.unit_suffix}": one.planned,
                 "limit": _greatest(one.limit, one.unit_suffix),
+                f"aircraft_file_limit_{one.unit_suffix}": one.file_limit,
             }
             for one in found.alone
         ],
@@ -144,19 +148,51 @@ def _break_points(found: BreakPoints) -> dict[str, Any]:
     }
 
 
+def _line(console: Console, text: str, indent: int = 0) -> None:
+    """Print a line; what does not fit goes on below it, two columns further in, no number without its unit."""
+    first, rest = " " * indent, " " * (indent + 2)
+    together = re.sub(r"(\d) (?=[a-z%])", "\\1\N{NO-BREAK SPACE}", text)
+    for line in textwrap.wrap(together, console.width, initial_indent=first, subsequent_indent=rest):
+        console.print(line.replace("\N{NO-BREAK SPACE}", " "), markup=False)
+
+
 def print_gates(console: Console, decision: Decision) -> None:
     """Print the gates of the plan."""
     if not decision.gates:
         return
     wording = Wording(decision.plan.case.display)
-    table = Table(box=SIMPLE, pad_edge=False, collapse_padding=True, header_style="bold")
+    approach = decision.chosen_approach
+    table = Table(box=SIMPLE, pad_edge=False, header_style="bold")
     table.add_column("gate")
-    table.add_column("at", justify="right")
-    table.add_column("planned", justify="right")
+    table.add_column("at", justify="right", no_wrap=True)
+    table.add_column("planned", justify="right", no_wrap=True)
+    table.add_column("stop\nup to" if approach is None else "exit\nup to", justify="right", no_wrap=True)
+    table.add_column("runway\nup to", justify="right", no_wrap=True)
     table.add_column("fast at the gate: do this")
     for gate in decision.gates:
-        table.add_row(gate.name, wording.length(gate.distance), wording.speed(gate.planned_speed), gate.if_faster)
+        table.add_row(
+            escape(gate.name),
+            wording.length(gate.distance),
+            wording.speed(gate.planned_speed),
+            _short_limit(gate.same_means, wording),
+            _short_limit(gate.everything, wording),
+            escape(gate.if_faster),
+        )
     console.print(table)
+    goal = "the stop" if approach is None else "the exit"
+    effort = "full pedal" if decision.plan.options[-1].reverse == "none" else "full pedal and full reverse"
+    _line(
+        console,
+        f"Up to: greatest speed at the gate from which {goal} still works with the planned means, and from which "
+        f"{effort}, {REACTION_TIME:.0f} s later, stop within the runway.",
+    )
+    console.print()
+
+
+def _short_limit(one: Greatest, wording: Wording) -> str:
+    if one.value is not None:
+        return speed_at_most(one.value, wording)
+    return "none" if one.holds == "none of these" else "any"
 
 
 def print_break_points(console: Console, decision: Decision, *, full: bool) -> None:
@@ -169,40 +205,56 @@ def print_break_points(console: Console, decision: Decision, *, full: bool) -> N
     for one in found.latest_touchdowns:
         margin = "with the margin" if one.with_margin else "without it"
         if full or one.means == "planned means":
-            console.print(f"  Latest touchdown, {one.means}, {margin}: {_limit(one.touchdown, wording.length)}.")
+            _line(console, f"Latest touchdown, {one.means}, {margin}: {_touchdown(one.touchdown, wording)}.", 2)
     worst = "none fits" if found.worst_code is None else f"fits down to code {found.worst_code} all over the runway"
-    console.print(f"  Surface alone: {worst}.")
+    _line(console, f"Surface alone: {worst}.", 2)
     for alone in found.alone:
-        console.print(f"  {_alone(alone, wording)}")
+        _line(console, _alone(alone, wording), 2)
     for cost in found.costs if full else found.costs[:SHORT_LIST]:
-        console.print(f"  {_cost(cost, wording)}")
+        _line(console, _cost(cost, wording), 2)
 
 
-def _limit(one: Greatest, show: Any) -> str:
+def _touchdown(one: Greatest, wording: Wording) -> str:
+    step = 1.0 if wording.display.length == "m" else FOOT
     if one.value is not None:
-        return str(show(one.value))
-    return one.holds if one.holds == "none of these" else f"any up to {show(one.upper)}"
+        return wording.length(math.floor(one.value / step) * step)
+    return "nowhere" if one.holds == "none of these" else f"anywhere up to {wording.length(one.upper)}"
 
 
 def _alone(one: Alone, wording: Wording) -> str:
-    show = wording.mass if one.unit_suffix == "kg" else wording.speed
-    return f"{one.name[0].upper()}{one.name[1:]}, alone: up to {_limit(one.limit, show)}."
+    limit = one.limit
+    name = f"{one.name[0].upper()}{one.name[1:]}, alone"
+    by_file = "" if one.file_limit is None else f" (aircraft file: at most {_amount(one, one.file_limit, wording)})"
+    if limit.value is not None and limit.value < 0.0:
+        return f"{name}: none; it takes {speed_at_least(-limit.value, wording)} of headwind{by_file}."
+    if limit.value is not None:
+        return f"{name}: up to {_amount(one, limit.value, wording)}{by_file}."
+    if limit.holds == "none of these":
+        return f"{name}: none fits{by_file}."
+    return f"{name}: any up to {_amount(one, limit.upper, wording)}{by_file}."
 
 
-def _cost(one: Cost, wording: Wording) -> str:
-    name = f"{one.name[0].upper()}{one.name[1:]}"
-    if one.stop_distance is None or one.costs is None:
-        return f"{name}: does not stop."
-    change = (
-        "costs nothing"
-        if abs(one.costs) < 0.5
-        else f"costs {wording.length(one.costs)}"
-        if one.costs > 0.0
-        else f"takes off {wording.length(-one.costs)}"
-    )
-    if one.fits:
+def _amount(one: Alone, value: float, wording: Wording) -> str:
+    """Return a greatest amount in words, rounded down."""
+    if one.unit_suffix != "kg":
+        return speed_at_most(value, wording)
+    step = {"t": 100.0, "kg": 1.0, "lb": POUND}[wording.display.mass]
+    return wording.mass(math.floor(value / step + 1e-9) * step)
+
+
+def _cost(cost: Cost, wording: Wording) -> str:
+    name = f"{cost.name[0].upper()}{cost.name[1:]}"
+    if cost.stop_distance is None or cost.costs is None:
+        return f"{name}: does NOT stop."
+    if abs(cost.costs) < 0.5:
+        change = "costs nothing"
+    elif cost.costs > 0.0:
+        change = f"costs {wording.length(cost.costs)}"
+    else:
+        change = f"saves {wording.length(-cost.costs)}"
+    if cost.fits:
         return f"{name} {change} and still fits."
-    within = "it still stops on the runway" if one.stops_within else "it DOES NOT STOP on the runway"
+    within = "it still stops on the runway" if cost.stops_within else "it does NOT STOP on the runway"
     return f"{name} {change} and no longer fits: {within}."
 
 
@@ -212,34 +264,48 @@ def print_high_setting(console: Console, decision: Decision) -> None:
     if found is None:
         return
     wear = "" if found.brake_wear_change is None else f", brake wear {100.0 * found.brake_wear_change:+.0f} %"
-    console.print(
+    _line(
+        console,
         f"Against setting {found.setting} held to the same speed: "
-        f"brake energy {100.0 * found.brake_energy_change:+.0f} %{wear}."
+        f"brake energy {100.0 * found.brake_energy_change:+.0f} %{wear}.",
     )
 
 
 def print_approaches(console: Console, decision: Decision) -> None:
     """Print every option at every exit, the inverse question, and the candidates with their aims."""
     wording = Wording(decision.plan.case.display)
-    table = Table(
-        box=SIMPLE, pad_edge=False, collapse_padding=True, header_style="bold", title="Every choice at every exit"
-    )
+    for name in dict.fromkeys(one.exit for one in decision.approaches):
+        _print_exit(console, [one for one in decision.approaches if one.exit == name], wording)
+    if decision.approaches:
+        _line(
+            console,
+            "held: speed at the exit with the brakes held; clear: threshold until the nose is at the holding position; "
+            "formula: the same by the published planning formula.",
+        )
+        console.print()
+    for need in decision.needed:
+        _line(console, _need(need, wording))
+    _print_candidates(console, decision, wording)
+
+
+def _print_exit(console: Console, approaches: list[Approach], wording: Wording) -> None:
+    """Print how each option comes to one exit."""
+    one = approaches[0]
+    title = f"Exit {one.exit} at {wording.length(one.exit_distance)}, up to {wording.speed(one.allowed_speed)}"
+    table = Table(box=SIMPLE, pad_edge=False, header_style="bold", title=escape(title))
     table.title_justify = "left"
-    for name in ("exit", "brakes", "reverse"):
+    for name in ("brakes", "reverse"):
         table.add_column(name, no_wrap=True)
-    for name in ("held", "allowed"):
-        table.add_column(name, justify="right", no_wrap=True)
+    table.add_column("held", justify="right", no_wrap=True)
     for name in ("means", "where"):
-        table.add_column(name, no_wrap=True)
+        table.add_column(name)
     for name in ("clear\ns", "formula\ns", "MJ a\nwheel"):
         table.add_column(name, justify="right", no_wrap=True)
-    for one in decision.approaches:
+    for one in approaches:
         table.add_row(
-            one.exit,
-            one.brake,
+            escape(one.brake),
             one.reverse,
             "short" if one.held_arrival_speed is None else wording.speed(one.held_arrival_speed),
-            wording.speed(one.allowed_speed),
             one.means.removesuffix(" needed"),
             _where(one, wording),
             "-" if one.runway_time is None or not one.usable else f"{one.runway_time:.0f}",
@@ -247,24 +313,25 @@ def print_approaches(console: Console, decision: Decision) -> None:
             f"{one.brake_energy_per_wheel / 1e6:.1f}",
         )
     console.print(table)
-    console.print(
-        "clear: threshold until the nose is at the holding position; formula: the published planning formula."
+
+
+def _need(need: NeededDeceleration, wording: Wording) -> str:
+    if need.deceleration is None:
+        return f"Exit {need.exit}: before the brakes act."
+    if need.deceleration == 0.0:
+        return f"Exit {need.exit}: no braking is needed."
+    starts = ", ".join(f"{name} {wording.length(place)}" for name, place in need.latest_start.items() if place)
+    return (
+        f"Exit {need.exit}: needs {need.deceleration:.2f} m/s2 from brakes-on"
+        + (f", closest setting {need.closest_setting}" if need.closest_setting else "")
+        + (f"; latest start of braking without reverse: {starts}" if starts else "")
+        + "."
     )
-    for need in decision.needed:
-        if need.deceleration is None:
-            console.print(f"Exit {need.exit}: before the brakes act.")
-            continue
-        starts = ", ".join(f"{name} {wording.length(place)}" for name, place in need.latest_start.items() if place)
-        console.print(
-            f"Exit {need.exit}: needs {need.deceleration:.2f} m/s2 from brakes-on"
-            + (f", closest setting {need.closest_setting}" if need.closest_setting else "")
-            + (f"; latest start of braking: {starts}" if starts else "")
-            + "."
-        )
-    _print_candidates(console, decision, wording)
 
 
 def _where(one: Approach, wording: Wording) -> str:
+    if one.means == "exit speed kept":
+        return f"slow to it by {wording.length(one.release_distance)}"
     if one.release_distance is not None:
         return f"release {wording.length(one.release_distance)}, {wording.speed(one.release_speed)}"
     if one.pedal_start_distance is not None:
@@ -303,9 +370,9 @@ def _print_candidates(console: Console, decision: Decision, wording: Wording) ->
         option = decision.plan.options[one.option]
         table.add_row(
             ">" if number == decision.chosen else "",
-            option.brake,
+            escape(option.brake),
             option.reverse,
-            "stop" if one.approach is None else one.approach.exit,
+            "stop" if one.approach is None else escape(one.approach.exit),
             wording.length(one.margin).split()[0],
             f"{one.brake_energy_per_wheel / 1e6:.1f}",
             wording.temperature(one.brake_temperature).split()[0] if math.isfinite(one.brake_temperature) else "off",

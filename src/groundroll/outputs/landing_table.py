@@ -51,6 +51,8 @@ def landing_text(plan: LandingPlan, decision: Decision | None = None, *, full: b
         console.print()
         if full:
             console.print(_detail_table(plan, wording))
+            if plan.case.aircraft.brake_cooling is not None:
+                console.print("wheel: its peak; cooled: from the stop to the take-off limit, parked there, fans off.")
         if decision is None:
             _exits(console, plan, wording)
         else:
@@ -207,6 +209,10 @@ def _detail_table(plan: LandingPlan, wording: Wording) -> Table:
     table.add_column("mean\nm/s2", justify="right")
     table.add_column("peak\nm/s2", justify="right")
     table.add_column("reverse\nfuel kg", justify="right")
+    heat = plan.case.aircraft.brake_cooling is not None
+    if heat:
+        table.add_column(f"wheel\n{plan.case.display.temperature}", justify="right")
+        table.add_column("cooled\nmin", justify="right")
     for number in ordered(plan):
         one = plan.options[number]
         table.add_row(
@@ -219,8 +225,19 @@ def _detail_table(plan: LandingPlan, wording: Wording) -> Table:
             f"{one.mean_deceleration:.2f}",
             f"{one.peak_deceleration:.2f}",
             f"{one.reverse_fuel:.0f}",
+            *(_heat(one, wording) if heat else ()),
         )
     return table
+
+
+def _heat(one: LandingOption, wording: Wording) -> tuple[str, str]:
+    """Return the peak of the wheel and the wait from the stop until the next take-off, parked, fans off."""
+    outcome = one.brake_outcome
+    if outcome is None:
+        return "off scale", "-"
+    wait = "never" if outcome.cooling_time is None else f"{outcome.cooling_time / 60.0:.0f}"
+    plugs = {"none": "", "near": " near", "released": " OPEN"}[outcome.fuse_plugs]
+    return f"{wording.temperature(outcome.peak_wheel_temperature).split()[0]}{plugs}", wait
 
 
 def _exits(console: Console, plan: LandingPlan, wording: Wording) -> None:

@@ -48,3 +48,15 @@ def check_range(name: str, value: ArrayLike, lower: float, upper: float, unit: s
     else:
         allowed = f"is outside {lower:.6g} to {upper:.6g}{shown_unit}{shown_hint}"
     raise ValueError(f"{name} {offending:.6g}{shown_unit} {allowed}")
+
+
+def check_whole_exponent(exponent: float) -> None:
+    """Raise where the exponent of the drag's fall-off is not a whole number from 0 to 7.
+
+    Raises
+    ------
+    ValueError
+        With the value and what is allowed.
+    """
+    if exponent not in range(8):
+        raise ValueError(f"fall_off_exponent {exponent} is not a whole number from 0 to 7")

@@ -30,6 +30,9 @@ FORCED_REFERENCE_SPEED: Final = 10.0
 LONGEST_RUN: Final = 48.0 * 3600.0
 """Cooling is looked at no further than this. [s] Assumption of this project."""
 
+_MOST_ROWS: Final = 500_000
+"""Of a history."""
+
 Node: TypeAlias = Literal["heat_sink", "wheel", "indicated"]
 
 
@@ -177,7 +180,7 @@ class CoolingHistory:
             inside &= self.phase <= last_phase
         rows = np.nonzero(inside)[0]
         values, rates = self._node(node)
-        best = rows[int(np.argmax(values[rows]))]
+        best = int(rows[int(np.argmax(values[rows]))])
         peak = Peak(float(values[best]), float(self.time[best]))
         for row in (best - 1, best):
             if row < rows[0] or row + 1 > rows[-1] or self.time[row + 1] <= self.time[row]:
@@ -195,14 +198,15 @@ class CoolingHistory:
         row = int(above[-1])
         if row == len(values) - 1:
             return float(self.time[-1])
-        low, high = float(self.time[row]), float(self.time[row + 1])
+        a, b, c, d = _step(self.time, values, rates, row)
+        low, high = 0.0, 1.0
         for _ in range(60):
             middle = 0.5 * (low + high)
-            if float(_cubic(self.time, values, rates, np.asarray(row), np.asarray(middle))) > limit:
+            if ((a * middle + b) * middle + c) * middle + d > limit:
                 low = middle
             else:
                 high = middle
-        return high
+        return float(self.time[row] + high * (self.time[row + 1] - self.time[row]))
 
 
 def _cubic(time: FloatArray, values: FloatArray, rates: FloatArray, row: ArrayLike, at: FloatArray) -> FloatArray:
@@ -219,19 +223,23 @@ def _cubic(time: FloatArray, values: FloatArray, rates: FloatArray, row: ArrayLi
     )
 
 
+def _step(time: FloatArray, values: FloatArray, rates: FloatArray, row: int) -> tuple[float, float, float, float]:
+    """Return the cubic a s^3 + b s^2 + c s + d of the step that begins at a row, s from 0 to 1."""
+    width = float(time[row + 1] - time[row])
+    first, second = float(values[row]), float(values[row + 1])
+    c, last = width * float(rates[row]), width * float(rates[row + 1])
+    return 2.0 * (first - second) + c + last, 3.0 * (second - first) - 2.0 * c - last, c, first
+
+
 def _top(time: FloatArray, values: FloatArray, rates: FloatArray, row: int) -> Peak:
-    """Return the top of the cubic within a step whose slope changes sign, by thirds of the step."""
-    low, high = float(time[row]), float(time[row + 1])
-    for _ in range(100):
-        left, right = low + (high - low) / 3.0, high - (high - low) / 3.0
-        if float(_cubic(time, values, rates, row, np.asarray(left))) < float(
-            _cubic(time, values, rates, row, np.asarray(right))
-        ):
-            low = left
-        else:
-            high = right
-    moment = 0.5 * (low + high)
-    return Peak(float(_cubic(time, values, rates, row, np.asarray(moment))), moment)
+    """Return the top of the cubic within a step at whose start it rises and at whose end it falls."""
+    a, b, c, d = _step(time, values, rates, row)
+    # 3 a s^2 + 2 b s + c = 0 with c > 0 and a negative value at 1: one root between 0 and 1, in the form without
+    # cancellation.
+    s = c / (math.sqrt(max(b * b - 3.0 * a * c, 0.0)) - b)
+    s = min(max(s, 0.0), 1.0)
+    moment = float(time[row]) + s * float(time[row + 1] - time[row])
+    return Peak(((a * s + b) * s + c) * s + d, moment)
 
 
 def convection_coefficient(
@@ -421,24 +429,22 @@ def brake_temperatures(
     Notes
     -----
     One temperature for the whole heat sink, one for the wheel; fans cool the heat sink only. The balance of heat closes
-    to rounding. Against a reference integration with another method the temperatures agree within 0.01 K.
+    to rounding. Against reference integrations with other methods the temperatures agree within 0.002 K, and within
+    0.05 K where steel passes its change of phase.
     """
     check_range("history_step", history_step, 0.1, 3_600.0, "s")
     check_range("tolerance", tolerance, 1e-9, 1.0, "K")
     rows = _phase_rows(model, phases)
-    longest = float(np.sum(np.ceil(rows[:, kernel.DURATION] / history_step)))
-    history = np.zeros((int(longest) + 400 * len(phases) + 400, kernel.HISTORY_SIZE))
+    brake, begun = _brake_row(model), _start_row(model, start)
+    below = 0.0 if stop_below is None else stop_below
+    room = int(np.sum(np.ceil(rows[:, kernel.DURATION] / history_step))) + 200 * len(phases) + 200
     result = np.zeros(kernel.RESULT_SIZE)
-    kernel.cool(
-        _brake_row(model),
-        rows,
-        _start_row(model, start),
-        tolerance,
-        history_step,
-        0.0 if stop_below is None else stop_below,
-        history,
-        result,
-    )
+    history = np.zeros((room, kernel.HISTORY_SIZE))
+    kernel.cool(brake, rows, begun, tolerance, history_step, below, history, result)
+    while result[kernel.STATUS] == kernel.STATUS_ROWS and room < _MOST_ROWS:
+        room *= 4  # a small tolerance takes short steps
+        history = np.zeros((room, kernel.HISTORY_SIZE))
+        kernel.cool(brake, rows, begun, tolerance, history_step, below, history, result)
     _refuse(model, result)
     used = history[: int(result[kernel.ROWS])]
     return CoolingHistory(
@@ -483,7 +489,10 @@ def final_temperatures(
         raise ValueError(f"starts has {len(starts)} samples, phases {len(phases)}")
     if not starts:
         return []
-    rows = np.array([_phase_rows(model, one) for one in phases])
+    known: dict[int, FloatArray] = {
+        id(one): _phase_rows(model, one) for one in {id(one): one for one in phases}.values()
+    }
+    rows = np.array([known[id(one)] for one in phases])
     brakes = np.repeat(_brake_row(model)[np.newaxis, :], len(starts), axis=0)
     results = np.zeros((len(starts), kernel.RESULT_SIZE))
     begun = np.array([_start_row(model, one) for one in starts])
@@ -570,4 +579,3 @@ def time_to_temperature(reading: float, limit: float, cooling_rate: float, air_t
     if reading <= limit:
         return 0.0
     return math.log((reading - air_temperature) / (limit - air_temperature)) / cooling_rate
-

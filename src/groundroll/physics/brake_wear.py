@@ -67,10 +67,10 @@ def relative_wear(model: WearModel, brake_energy: float, brake_temperature: floa
 
     Notes
     -----
-    ((1 - e) n + e E / E_ref) f(T) / f(T_ref), with n applications, e the share of energy and
-    f = 1 + b max(0, T - T_hot) / 100 K. Its shape follows what is known [1]_: carbon wears with the number of applications and with temperature,
-    steel with energy. The parameters are the user's; the shape is an assumption of this project. A brake that does no
-    work does not wear.
+    ((1 - e) n + e E / E_ref) f(T) / f(T_ref), with n applications, e the share of energy and f one plus b for each
+    100 K above T_hot. Its shape follows what is known [1]_: carbon wears with the number of applications and with
+    temperature, steel with energy. The parameters are the user's; the shape is an assumption of this project. A brake
+    that does no work does not wear.
 
     References
     ----------

@@ -17,7 +17,7 @@ from numpy.typing import ArrayLike
 
 from groundroll.constants import FOOT
 from groundroll.kernels.contaminant import contaminant_drags
-from groundroll.physics.arguments import FloatArray, check_range
+from groundroll.physics.arguments import FloatArray, check_range, check_whole_exponent
 from groundroll.physics.sources import source
 
 WATER_DENSITY: Final = 1_000.0
@@ -50,7 +50,7 @@ class ContaminantTable:
     """Of one tyre. [-]"""
     spray_drag_coefficient_per_length: float
     """Of one nose tyre, for each unit of wetted fuselage length. [1/m]"""
-    fall_off_exponent: float
+    fall_off_exponent: int
     """Of V_P / V above the hydroplaning speed. [-]"""
     contaminants: Mapping[str, Contaminant]
     """By descriptor."""
@@ -78,7 +78,7 @@ def contaminant_table() -> ContaminantTable:
         greatest_depth=depths["greatest_depth_mm"]["value"] / 1_000.0,
         displacement_drag_coefficient=drag["displacement_drag_coefficient"]["value"],
         spray_drag_coefficient_per_length=drag["spray_drag_coefficient_per_foot"]["value"] / FOOT,
-        fall_off_exponent=drag["fall_off_exponent"]["value"],
+        fall_off_exponent=int(drag["fall_off_exponent"]["value"]),
         contaminants=MappingProxyType(contaminants),
         sources=tuple(dict.fromkeys(keys)),
     )
@@ -255,7 +255,7 @@ def spray_drag_factor(
 
 
 def contaminant_drag(
-    ground_speed: ArrayLike, drag_factor: float, hydroplaning_speed: float, fall_off_exponent: float | None = None
+    ground_speed: ArrayLike, drag_factor: float, hydroplaning_speed: float, fall_off_exponent: int | None = None
 ) -> FloatArray:
     """Return the drag of a loose contaminant.
 
@@ -268,7 +268,7 @@ def contaminant_drag(
     hydroplaning_speed : scalar
         For this contaminant, 10 to 200 m/s. [m/s]
     fall_off_exponent : scalar
-        Of V_P / V above the hydroplaning speed, 0 to 10; 4 if not given. [-]
+        Of V_P / V above the hydroplaning speed, whole, 0 to 7; 4 if not given. [-]
 
     Returns
     -------
@@ -290,7 +290,7 @@ def contaminant_drag(
     check_range("ground_speed", speed, 0.0, 150.0, "m/s")
     check_range("drag_factor", drag_factor, 0.0, math.inf, "kg/m")
     check_range("hydroplaning_speed", hydroplaning_speed, 10.0, 200.0, "m/s")
-    check_range("fall_off_exponent", exponent, 0.0, 10.0, "")
+    check_whole_exponent(exponent)
     flat = np.ascontiguousarray(speed).ravel()
     result = np.empty_like(flat)
     contaminant_drags(flat, drag_factor, hydroplaning_speed, exponent, result)

@@ -75,7 +75,7 @@ def turn_speed(radius: float, lateral_share: float) -> float:
 
     Notes
     -----
-    The published form is R = V^2 / (127.133 f) with V in km/h: 127.133 is 3.6^2 times 9.81.
+    The published form is R = V^2 / (127.133 f) with V in km/h: 127.133 is very nearly 3.6^2 times 9.81 (127.138).
 
     References
     ----------

@@ -19,7 +19,7 @@ import numpy as np
 from groundroll.constants import GRAVITY
 from groundroll.kernels import layout as at
 from groundroll.kernels import rollout as kernel
-from groundroll.physics.arguments import FloatArray, check_range
+from groundroll.physics.arguments import FloatArray, check_range, check_whole_exponent
 from groundroll.physics.braking import BrakingCurve
 from groundroll.units import metres_per_second_from_knots
 
@@ -28,6 +28,14 @@ MAXIMUM_GROUND_SPEED = metres_per_second_from_knots(200.0)
 
 DEFAULT_TOLERANCE = 1e-8
 """Local error over the scales of the roll (speed at the start, 1000 m, kinetic energy at the start). [-]"""
+
+
+DEFAULT_LANDING = 1e-6
+"""How near a change of what rules the brakes is met: difference of force over weight. [-]"""
+
+MANY_TOLERANCE = 2e-7
+MANY_LANDING = 1e-5
+"""The same for many rolls at once, where the promised accuracy is enough. [-]"""
 
 
 class Trigger(enum.IntEnum):
@@ -163,8 +171,10 @@ class Roll:
     """The roll also ends when ground speed rises to this. [m/s]"""
     limit_distance: float = 20_000.0
     limit_time: float = 900.0
-    fall_off_exponent: float = 0.0
+    fall_off_exponent: int = 0
+    """Whole, 0 to 7. [-]"""
     tolerance: float = DEFAULT_TOLERANCE
+    landing: float = DEFAULT_LANDING
 
 
 @dataclass(frozen=True)
@@ -284,6 +294,8 @@ _EVENT_NAMES = {
     at.LOG_STOP: "end of the roll",
 }
 _LOG_ROWS = 64
+_CHUNK = 20_000
+"""Rolls whose rows are copied at a time."""
 _HISTORY_ROWS = 20_000
 
 
@@ -308,6 +320,8 @@ def _check(roll: Roll) -> None:
     check_range("braked_share", roll.braked_share, 0.0, 1.0, "")
     check_range("height_ratio", roll.height_ratio, 0.0, 2.0, "")
     check_range("tolerance", roll.tolerance, 1e-14, 1e-3, "")
+    check_range("landing", roll.landing, 1e-9, 1e-2, "")
+    check_whole_exponent(roll.fall_off_exponent)
     if math.isnan(roll.maximum_brake_force) or roll.maximum_brake_force < 0.0:
         raise ValueError(f"maximum_brake_force {roll.maximum_brake_force} N must be at least 0 N")
     for name in (
@@ -398,6 +412,7 @@ def case_of(roll: Roll) -> FloatArray:
     case[at.LIMIT_DISTANCE] = roll.limit_distance
     case[at.LIMIT_TIME] = roll.limit_time
     case[at.TOLERANCE] = roll.tolerance
+    case[at.LANDING] = roll.landing
     case[at.MAXIMUM_STEP] = math.inf
     case[at.FALL_OFF_EXPONENT] = roll.fall_off_exponent
     case[at.FIRST_THIRD_END], case[at.SECOND_THIRD_END] = roll.third_ends
@@ -479,13 +494,14 @@ def simulate(roll: Roll, *, stations: Sequence[float] = (), history_step: float 
     case = case_of(roll)
     order = np.argsort(np.asarray(stations, dtype=np.float64), kind="stable")
     sorted_stations = np.asarray(stations, dtype=np.float64)[order]
-    passed = np.zeros((len(order), 2))
+    passed = np.zeros((1, len(order), 2))
     log = np.zeros((_LOG_ROWS, at.LOG_SIZE))
     history = np.zeros((0 if history_step is None else _HISTORY_ROWS, at.HISTORY_SIZE))
     if history_step is not None:
         case[at.MAXIMUM_STEP] = history_step
-    result = np.zeros(at.RESULT_SIZE)
-    rows = kernel.roll(case, sorted_stations, passed, log, history, result)
+    results = np.zeros((1, at.RESULT_SIZE))
+    rows = kernel.roll(case[np.newaxis], sorted_stations[np.newaxis], passed, log, history, results)
+    result = results[0]
     status = int(result[at.STATUS])
     distance = float(result[at.END_DISTANCE])
     ground_speed = float(result[at.FINAL_SPEED])
@@ -502,7 +518,9 @@ def simulate(roll: Roll, *, stations: Sequence[float] = (), history_step: float 
     rolled = distance - roll.start_distance
     passages: list[Passage] = [Passage(math.nan, math.nan, math.nan)] * len(order)
     for place, number in enumerate(order):
-        passages[number] = Passage(float(sorted_stations[place]), float(passed[place, 0]), float(passed[place, 1]))
+        passages[number] = Passage(
+            float(sorted_stations[place]), float(passed[0, place, 0]), float(passed[0, place, 1])
+        )
     first = at.RULED_DISTANCE
     return RollResult(
         stopped=status == at.STATUS_DONE,
@@ -651,7 +669,7 @@ def simulate_many(rolls: Sequence[Roll], *, workers: int = 1) -> FloatArray:
     return run_cases(np.array([case_of(roll) for roll in rolls]), workers=workers)
 
 
-def run_cases(cases: FloatArray, *, workers: int = 1) -> FloatArray:
+def run_cases(cases: FloatArray, *, workers: int = 1, as_given: bool = False) -> FloatArray:
     """Return the kernel's result row for each row of ``cases`` (see `case_of`).
 
     Parameters
@@ -660,21 +678,58 @@ def run_cases(cases: FloatArray, *, workers: int = 1) -> FloatArray:
         Rows of `case_of`.
     workers
         Threads. Results do not depend on their number.
+    as_given
+        Keep the tolerances of the rows; by default `MANY_TOLERANCE` and `MANY_LANDING` are used, quicker and within the
+        promised accuracy.
 
     Returns
     -------
     shape (n, RESULT_SIZE)
         See `groundroll.kernels.layout`.
     """
+    results, _ = run_cases_past(cases, np.zeros((len(cases), 0)), workers=workers, as_given=as_given)
+    return results
+
+
+def run_cases_past(
+    cases: FloatArray, stations: FloatArray, *, workers: int = 1, as_given: bool = False
+) -> tuple[FloatArray, FloatArray]:
+    """Return results as `run_cases`, and time and ground speed at stations on the way.
+
+    Parameters
+    ----------
+    cases : shape (n, CASE_SIZE)
+        Rows of `case_of`.
+    stations : shape (n, s)
+        Distances from the threshold, ascending in each row; s may be 0. [m]
+    workers, as_given
+        As for `run_cases`.
+
+    Returns
+    -------
+    shape (n, RESULT_SIZE) and shape (n, s, 2)
+        Result rows; time [s] and ground speed [m/s] at each station, NaN where the roll ends before.
+    """
     results = np.zeros((len(cases), at.RESULT_SIZE))
+    passed = np.zeros((len(cases), stations.shape[1], 2))
+
+    def part(first: int, last: int) -> None:
+        for begin in range(first, last, _CHUNK):
+            end = min(begin + _CHUNK, last)
+            rows = np.array(cases[begin:end])
+            if not as_given:
+                rows[:, at.TOLERANCE] = MANY_TOLERANCE
+                rows[:, at.LANDING] = MANY_LANDING
+            places = np.ascontiguousarray(stations[begin:end])
+            kernel.rolls(rows, places, passed[begin:end], results[begin:end])
+
     if workers <= 1 or len(cases) < 2:
-        kernel.roll_many(cases, results)
-        return results
+        part(0, len(cases))
+        return results, passed
     from concurrent.futures import ThreadPoolExecutor
 
     bounds = np.linspace(0, len(cases), workers + 1).astype(int)
     with ThreadPoolExecutor(workers) as pool:
-        parts = [pool.submit(kernel.roll_many, cases[a:b], results[a:b]) for a, b in pairwise(bounds)]
-        for part in parts:
-            part.result()
-    return results
+        for one in [pool.submit(part, int(a), int(b)) for a, b in pairwise(bounds)]:
+            one.result()
+    return results, passed

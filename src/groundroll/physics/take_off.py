@@ -197,9 +197,7 @@ def airborne_path(
     check_range("load_factor", load_factor, 1.01, 2.0, "")
     check_range("headwind", headwind, -60.0, 60.0, "m/s")
     if not excess_thrust_share > 0.0:
-        raise ValueError(
-            f"excess_thrust_share {excess_thrust_share:.4f} must be above 0: the aeroplane cannot climb"
-        )
+        raise ValueError(f"excess_thrust_share {excess_thrust_share:.4f} must be above 0: the aeroplane cannot climb")
     reached = max(safety_airspeed, lift_off_airspeed)
     mean = 0.5 * (lift_off_airspeed + reached)
     radius = mean**2 / (GRAVITY * (load_factor - 1.0))

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final
 
 from groundroll.constants import KNOT
-from groundroll.physics.rollout import simulate
-from groundroll.planning.landing import LandingOption, LandingPlan
+from groundroll.physics.rollout import case_of, simulate
+from groundroll.physics.wind import factored_headwind
+from groundroll.planning.landing import GOOD_CODES, LandingOption, LandingPlan
 from groundroll.planning.landing_roll import (
     MANUAL,
     LandingConditions,
@@ -16,7 +18,6 @@ from groundroll.planning.landing_roll import (
     brakes_of,
     landing_roll,
     reverses_of,
-    threshold_ground_speed,
 )
 from groundroll.planning.search import Greatest, greatest
 
@@ -48,6 +49,8 @@ class Alone:
     planned: float
     limit: Greatest
     unit_suffix: str
+    file_limit: float | None = None
+    """What the aircraft file allows, whatever the runway gives."""
 
 
 @dataclass(frozen=True)
@@ -71,47 +74,101 @@ class BreakPoints:
 
     latest_touchdowns: tuple[LatestTouchdown, ...]
     worst_code: int | None
-    """The lowest code, all over the runway, on which the planned means still fit; None where none does."""
+    """The lowest code, all over the runway, on which and above which the planned means fit; None where none does."""
     alone: tuple[Alone, ...]
     costs: tuple[Cost, ...]
     """Ranked: what costs most first."""
 
 
 class _Question:
+    """The plan, asked again with something changed."""
+
     def __init__(self, plan: LandingPlan, option: LandingOption) -> None:
         self.plan = plan
         self.option = option
         self.aircraft = plan.case.aircraft
         self.conditions = plan.conditions
         self.available = plan.conditions.landing_distance_available
-        self.margin = 0.0 if option.margin_carried_by_manual else plan.case.landing.margin
+        self.margin = plan.case.landing.margin
+        self.headwind = plan.wind.least_headwind - plan.case.failures.additional_tailwind
+        """As reported at worst, before any factor. [m/s]"""
+
+    def means(
+        self, conditions: LandingConditions, brake: str | None = None, reverse: Reverse | None = None
+    ) -> tuple[str, Reverse]:
+        """Return brakes and reverse, those of the option unless given, as far as the aeroplane still has them."""
+        used_brake = self.option.brake if brake is None else brake
+        used_reverse = self.option.reverse if reverse is None else reverse
+        return (
+            used_brake if used_brake in brakes_of(self.aircraft, conditions) else MANUAL,
+            used_reverse if used_reverse in reverses_of(self.aircraft, conditions) else "none",
+        )
 
     def stop(
         self, conditions: LandingConditions, brake: str | None = None, reverse: Reverse | None = None
     ) -> float | None:
         """Return the stop distance from the threshold; None where the aeroplane does not stop."""
-        used_brake = self.option.brake if brake is None else brake
-        used_reverse = self.option.reverse if reverse is None else reverse
-        if used_brake not in brakes_of(self.aircraft, conditions):
-            used_brake = MANUAL
-        if used_reverse not in reverses_of(self.aircraft, conditions):
-            used_reverse = "none"
-        result = simulate(
-            replace(landing_roll(self.aircraft, conditions, used_brake, used_reverse), limit_distance=FAR)
-        )
+        roll = landing_roll(self.aircraft, conditions, *self.means(conditions, brake, reverse))
+        result = simulate(replace(roll, limit_distance=FAR))
         return result.distance if result.stopped else None
 
-    def spare(self, stop: float | None, margin: float | None = None) -> float:
-        """Return what is left of the distance available behind the factored stop. [m]"""
-        factor = 1.0 + (self.margin if margin is None else margin)
-        return -FAR if stop is None else self.available - stop * factor
+    def _left(self, stop: float | None, margin: float) -> float:
+        return -FAR if stop is None else self.available - stop * (1.0 + margin)
+
+    def spare(
+        self,
+        conditions: LandingConditions,
+        brake: str | None = None,
+        reverse: Reverse | None = None,
+        *,
+        with_margin: bool = True,
+    ) -> float:
+        """Return what is left of the distance available behind the factored stop, by the rule of the plan. [m]
+
+        As in the plan, manual braking with the same reverse may carry the margin of a setting on codes 6 and 5.
+        """
+        used_brake, used_reverse = self.means(conditions, brake, reverse)
+        stop = self.stop(conditions, used_brake, used_reverse)
+        if not with_margin:
+            return self._left(stop, 0.0)
+        spare = self._left(stop, self.margin)
+        good = all(third.code in GOOD_CODES for third in conditions.thirds)
+        if spare >= 0.0 or used_brake == MANUAL or not good:
+            return spare
+        by_manual = self._left(self.stop(conditions, MANUAL, used_reverse), self.margin)
+        return max(spare, min(self._left(stop, 0.0), by_manual))
+
+    def in_wind(self, tailwind: float) -> LandingConditions:
+        """Return the landing in a tailwind as reported, with the factor that the case asks for."""
+        factored = self.plan.case.weather.wind_factors == "regulatory"
+        return replace(self.conditions, headwind=factored_headwind(-tailwind) if factored else -tailwind)
+
+    def greatest(
+        self, change: Callable[[float], LandingConditions], lower: float, upper: float, within: float
+    ) -> Greatest:
+        """Return the greatest value of an input that still fits, between ends that the physics covers."""
+        reach = upper
+        if not self._covered(change(upper)):
+            good, bad = lower, upper
+            while bad - good > within:
+                middle = 0.5 * (good + bad)
+                good, bad = (middle, bad) if self._covered(change(middle)) else (good, middle)
+            reach = good
+        return greatest(lambda value: self.spare(change(value)), lower, reach, within=within)
+
+    def _covered(self, conditions: LandingConditions) -> bool:
+        """Return whether a landing lies within the ranges of the physics."""
+        try:
+            case_of(landing_roll(self.aircraft, conditions, *self.means(conditions)))
+        except ValueError:
+            return False
+        return True
 
 
 def _latest_touchdowns(question: _Question) -> list[LatestTouchdown]:
     best = reverses_of(question.aircraft, question.conditions)[-1]
     conditions = question.conditions
     found = []
-    margin = question.plan.case.landing.margin
     for means, brake, reverse in (
         ("planned means", question.option.brake, question.option.reverse),
         (f"full pedal, {'no' if best == 'none' else best} reverse", MANUAL, best),
@@ -127,7 +184,7 @@ def _latest_touchdowns(question: _Question) -> list[LatestTouchdown]:
                 pedal: float = pedal,
             ) -> float:
                 landed = replace(conditions, touchdown_distance=place, pedal=pedal)
-                return question.spare(question.stop(landed, brake, reverse), margin if with_margin else 0.0)
+                return question.spare(landed, brake, reverse, with_margin=with_margin)
 
             upper = min(question.available, 2_900.0)
             found.append(LatestTouchdown(means, with_margin, greatest(spare, 1.0, upper, within=0.05)))
@@ -135,12 +192,14 @@ def _latest_touchdowns(question: _Question) -> list[LatestTouchdown]:
 
 
 def _worst_code(question: _Question) -> int | None:
-    for code in range(1, 7):
+    worst = None
+    for code in range(6, 0, -1):
         thirds = tuple(replace(third, code=code, descriptor=None, depth=None) for third in question.conditions.thirds)
         changed = replace(question.conditions, thirds=(thirds[0], thirds[1], thirds[2]))
-        if question.spare(question.stop(changed)) >= 0.0:
-            return code
-    return None
+        if question.spare(changed) < 0.0:
+            break
+        worst = code
+    return worst
 
 
 def _faster(conditions: LandingConditions, more: float) -> LandingConditions:
@@ -153,35 +212,17 @@ def _heavier(conditions: LandingConditions, mass: float) -> LandingConditions:
     return replace(conditions, mass=mass, approach_speed=conditions.approach_speed * ratio)
 
 
-def _fastest(question: _Question) -> float:
-    """Return the most by which the approach speed may rise within the range of the physics. [m/s]"""
-    table = question.aircraft.engines.thrust.airspeed[-1]
-    spare = 0.98 * table - threshold_ground_speed(question.conditions) - max(question.conditions.headwind, 0.0)
-    return max(min(SPEED_RANGE, 0.9 * spare), 0.1)
-
-
 def _alone(question: _Question) -> list[Alone]:
     conditions, limits = question.conditions, question.aircraft.mass
-    tailwind_top = min(TAILWIND_RANGE, max(0.9 * (question.aircraft.engines.thrust.airspeed[-1] - 85.0), 5.0))
-    tailwind = greatest(
-        lambda wind: question.spare(question.stop(replace(conditions, headwind=-wind))),
-        -max(conditions.headwind, 0.0),
-        max(tailwind_top, -conditions.headwind + 0.1),
-        within=0.01,
-    )
-    speed = greatest(
-        lambda more: question.spare(question.stop(_faster(conditions, more))), 0.0, _fastest(question), within=0.01
-    )
-    mass = greatest(
-        lambda mass: question.spare(question.stop(_heavier(conditions, mass))),
-        limits.minimum,
-        limits.maximum_take_off,
-        within=1.0,
-    )
+    planned = -question.headwind
+    tailwind = question.greatest(question.in_wind, min(planned, 0.0), max(TAILWIND_RANGE, planned), 0.01)
+    speed = question.greatest(lambda more: _faster(conditions, more), 0.0, SPEED_RANGE, 0.01)
+    mass = question.greatest(lambda mass: _heavier(conditions, mass), limits.minimum, limits.maximum_take_off, 1.0)
+    allowed = question.aircraft.limits.maximum_tailwind
     return [
-        Alone("tailwind along the runway", -conditions.headwind, tailwind, "mps"),
+        Alone("tailwind along the runway", planned, tailwind, "mps", allowed),
         Alone("speed above the planned one at the threshold", 0.0, speed, "mps"),
-        Alone("landing mass, its approach speed with it", conditions.mass, mass, "kg"),
+        Alone("landing mass, its approach speed with it", conditions.mass, mass, "kg", limits.maximum_landing),
     ]
 
 
@@ -196,7 +237,7 @@ def _one_code_worse(conditions: LandingConditions) -> LandingConditions | None:
 def _costs(question: _Question) -> list[Cost]:
     conditions, aircraft, option = question.conditions, question.aircraft, question.option
     worse = _one_code_worse(conditions)
-    windy = replace(conditions, headwind=conditions.headwind - STEP_TAILWIND)
+    windy = question.in_wind(STEP_TAILWIND - question.headwind)
     late = replace(conditions, touchdown_distance=question.plan.air_segment.distance + STEP_TOUCHDOWN)
     fast = _faster(conditions, STEP_SPEED)
     changes: list[tuple[str, LandingConditions | None]] = [
@@ -226,7 +267,7 @@ def _costs(question: _Question) -> list[Cost]:
         if changed is None:
             continue
         try:
-            stop = question.stop(changed)
+            stop, fits = question.stop(changed), question.spare(changed) >= 0.0
         except ValueError:
             continue  # beyond the range of the physics: nothing is said rather than guessed
         costs.append(
@@ -234,8 +275,8 @@ def _costs(question: _Question) -> list[Cost]:
                 name=name,
                 stop_distance=stop,
                 costs=None if stop is None or planned is None else stop - planned,
-                fits=question.spare(stop) >= 0.0,
-                stops_within=question.spare(stop, 0.0) >= 0.0,
+                fits=fits,
+                stops_within=stop is not None and stop <= question.available,
             )
         )
     return sorted(costs, key=lambda one: -math.inf if one.costs is None else -one.costs)

@@ -115,6 +115,27 @@ def _beyond_touchdown(plan: LandingPlan) -> list[Exit]:
     ]
 
 
+def _distinct(plan: LandingPlan, found: list[Candidate]) -> list[Candidate]:
+    """Return the candidates without repetition: where no wheel braking is needed the setting makes no difference.
+
+    The first of the aircraft file, the gentlest, stands for them.
+    """
+    seen: set[tuple[str, str]] = set()
+    distinct = []
+    for one in found:
+        if one.approach is not None and one.approach.means == "no wheel braking":
+            key = (one.approach.exit, plan.options[one.option].reverse)
+            if key in seen:
+                continue
+            seen.add(key)
+        distinct.append(one)
+    return distinct
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
 def _reasons(
     plan: LandingPlan, candidates: list[Candidate], chosen: int, efficient_count: int, exit_made: bool
 ) -> list[str]:
@@ -138,6 +159,11 @@ def _reasons(
                 f"{choice.capitalize()}, {target}: release the brakes at {wording.length(approach.release_distance)}, "
                 f"{wording.speed(approach.release_speed)}, and roll on; {speeds}."
             )
+        elif approach.means == "exit speed kept":
+            reasons.append(
+                f"{choice.capitalize()}, {target}: slow to {wording.speed(approach.release_speed)} by "
+                f"{wording.length(approach.release_distance)} and roll on at that with light braking; {speeds}."
+            )
         elif approach.means == "no wheel braking":
             reasons.append(f"{choice.capitalize()}, {target}: no wheel braking is needed; {speeds}.")
         else:
@@ -155,8 +181,9 @@ def _reasons(
         )
     time = "" if not math.isfinite(candidate.runway_time) else f", {candidate.runway_time:.0f} s on the runway"
     reasons.append(
-        f"Picked by {', then '.join(plan.case.choice.aims)} from {len(candidates)} that can be done, of which no other "
-        f"beats {efficient_count}: {candidate.brake_energy_per_wheel / 1e6:.1f} MJ a wheel{time}."
+        f"Picked by {', then '.join(plan.case.choice.aims)}, from {_count(len(candidates), 'choice')} that can be "
+        f"made, {efficient_count} of them beaten by no other: {candidate.brake_energy_per_wheel / 1e6:.1f} MJ a wheel"
+        f"{time}."
     )
     return reasons
 
@@ -218,15 +245,20 @@ def _decide(plan: LandingPlan) -> Decision:
     limits_kept = all(limit.within for limit in plan.limits)
 
     def kept(found: list[Candidate]) -> list[Candidate]:
-        return [one for one in found if limits_kept and accepted(one, plan.options[one.option], choice)]
+        return _distinct(
+            plan, [one for one in found if limits_kept and accepted(one, plan.options[one.option], choice)]
+        )
 
-    wanted = [one for one in all_usable if choice.exit in ("any", one.approach.exit if one.approach else "")]
-    candidates = kept(wanted)
+    # A long way along the runway at the speed of the exit is made where that exit is asked for, or nothing else works.
+    rolling = [one for one in all_usable if one.approach is not None and one.approach.means != "exit speed kept"]
+    asked = [one for one in all_usable if one.approach is not None and one.approach.exit == choice.exit]
+    candidates = kept(rolling if choice.exit == "any" else asked)
     exit_made = bool(candidates) or choice.exit == "any"
-    if not candidates:
-        candidates = kept(all_usable) or kept(stops)
-    chosen = choose(candidates, choice.aims)
+    candidates = candidates or kept(rolling) or kept(all_usable) or kept(stops)
+    # Only among those that no other one beats: where two are nearly equal, the beaten one is never the better answer.
     best = efficient(candidates)
+    place = choose([candidates[number] for number in best], choice.aims)
+    chosen = None if place is None else best[place]
     if chosen is None:
         reasons = plan.reasons
         if plan.fits:
@@ -242,8 +274,6 @@ def _decide(plan: LandingPlan) -> Decision:
     reasons = tuple(_reasons(plan, candidates, chosen, len(best), exit_made))
     facts = tuple(one for one in plan.reasons if one.startswith(("No reverse", "Manual braking only")))
     decided = replace(plan, recommended=candidate.option, reasons=(*reasons, *facts))
-    distance = None if approach is None else approach.exit_distance
-    allowed = None if approach is None else approach.allowed_speed
     return Decision(
         plan=decided,
         approaches=tuple(one for _, one in approaches),
@@ -252,7 +282,7 @@ def _decide(plan: LandingPlan) -> Decision:
         efficient=tuple(best),
         chosen=chosen,
         exit_made=exit_made,
-        gates=tuple(gates(decided, option, distance, allowed)),
+        gates=tuple(gates(decided, option, approach)),
         break_points=break_points(decided, option),
         high_setting=_against_high_setting(decided, search, candidate),
     )

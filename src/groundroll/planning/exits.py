@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
@@ -15,7 +16,11 @@ from groundroll.planning.landing_roll import MANUAL, Reverse, landing_roll
 from groundroll.planning.search import root
 from groundroll.scenario.model import Exit
 
-Means: TypeAlias = Literal["held", "hand-over", "no wheel braking", "more brake needed", "not possible"]
+Means: TypeAlias = Literal[
+    "held", "hand-over", "exit speed kept", "no wheel braking", "more brake needed", "not possible"
+]
+"""How an option brings the aeroplane to an exit. "exit speed kept": slowed to the allowed speed before the exit, where
+idle thrust alone would drive it faster again, and kept at it by light braking."""
 
 WITHIN = 0.02
 """Places on the runway are found to this. [m]"""
@@ -41,9 +46,9 @@ class Approach:
     arrival_speed: float | None
     """Arrival as planned. [m/s]"""
     release_distance: float | None
-    """Hand-over: where the brakes are released; from the threshold. [m]"""
+    """Hand-over: where the brakes are released; exit speed kept: where it is reached; from the threshold. [m]"""
     release_speed: float | None
-    """Hand-over: ground speed there. [m/s]"""
+    """Ground speed there. [m/s]"""
     pedal_start_distance: float | None
     """More brake needed: the last place from which full pedal still arrives at the allowed speed. [m]"""
     pedal_start_speed: float | None
@@ -60,6 +65,8 @@ class Approach:
     """Greatest change of the deceleration over one second. [m/s3]"""
     reverse_fuel: float
     taxi_distance: float | None
+    brake_program: Sequence[BrakeStage]
+    """What the brakes are asked to do until the exit, as planned."""
 
 
 @dataclass(frozen=True)
@@ -100,6 +107,11 @@ class ExitSearch:
         stage = BrakeStage(Trigger.DISTANCE, distance, Control.OFF, 0.0, rate)
         return replace(roll, brake_program=(*roll.brake_program[:1], stage))
 
+    def _kept(self, roll: Roll, speed: float) -> Roll:
+        """Return the roll with the brakes eased at ``speed`` to a total deceleration of nothing at all."""
+        stage = BrakeStage(Trigger.SPEED_BELOW, speed, Control.AUTOMATIC, 0.0)
+        return replace(roll, brake_program=(*roll.brake_program[:1], stage))
+
     def _pedalled(self, roll: Roll, distance: float, share: float) -> Roll:
         ramp = self.aircraft.brakes.pedal_ramp
         rate = share / ramp if ramp > 0.0 else math.inf
@@ -134,17 +146,22 @@ class ExitSearch:
             means: Means = "not possible" if result.stopped else "no wheel braking"
             return self._described(option, one, never, result, arrival, allowed, means)
         place = root(lambda x: self._arrive(self._released(roll, x)) - allowed, first, last, within=WITHIN)
-        if place is None:
+        if place is not None:
+            chosen = self._released(roll, place)
+            result = simulate(chosen, stations=[place])
+            if not result.stopped and abs(result.ground_speed - allowed) <= NEARLY:
+                described = self._described(option, one, chosen, result, arrival, allowed, "hand-over")
+                return replace(described, release_distance=place, release_speed=result.passages[0].ground_speed)
+        # Idle thrust drives the aeroplane on at low speed: there is no place that gives just the allowed speed.
+        if not held.stopped:
+            return self._described(option, one, roll, held, arrival, allowed, "held")
+        kept = self._kept(roll, allowed)
+        result = simulate(kept)
+        if result.stopped or result.ground_speed > allowed + NEARLY:
             return self._described(option, one, roll, held, arrival, allowed, "not possible")
-        chosen = self._released(roll, place)
-        result = simulate(chosen, stations=[place])
-        if result.stopped or abs(result.ground_speed - allowed) > 0.25:
-            # Idle thrust drives the aeroplane on at low speed: there is no place that gives just the allowed speed.
-            return self._described(
-                option, one, roll, held, arrival, allowed, "held" if not held.stopped else "not possible"
-            )
-        described = self._described(option, one, chosen, result, arrival, allowed, "hand-over")
-        return replace(described, release_distance=place, release_speed=result.passages[0].ground_speed)
+        described = self._described(option, one, kept, result, arrival, allowed, "exit speed kept")
+        reached = next(event for event in result.events if event.name == "brake stage 2")
+        return replace(described, release_distance=reached.distance, release_speed=reached.ground_speed)
 
     def _more_brake(
         self, option: LandingOption, one: Exit, roll: Roll, held: RollResult, begin: float, allowed: float
@@ -176,7 +193,7 @@ class ExitSearch:
         allowed: float,
         means: Means,
     ) -> Approach:
-        usable = means in ("held", "hand-over", "no wheel braking")
+        usable = means in ("held", "hand-over", "exit speed kept", "no wheel braking")
         arrival = None if result.stopped else result.ground_speed
         working = self.aircraft.brakes.count - self.conditions.brakes_released
         segment = self.plan.air_segment
@@ -211,6 +228,7 @@ class ExitSearch:
             greatest_jerk=_greatest_jerk(roll) if usable else math.nan,
             reverse_fuel=result.reverse_fuel,
             taxi_distance=one.taxi_distance,
+            brake_program=roll.brake_program,
         )
 
     def needed(self, one: Exit) -> NeededDeceleration:

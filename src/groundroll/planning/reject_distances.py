@@ -23,6 +23,10 @@ Event: TypeAlias = Literal["all engines", "engine failure"]
 LOWEST_SHARE = 0.35
 """Decision speeds are looked at from this share of the rotation speed on. Assumption of this project."""
 
+LARGEST_ACCELERATION = 4.0
+"""No transport aeroplane gains more on the runway: it keeps the engine failure after brake release. [m/s2] Assumption
+of this project."""
+
 FAR = 1e6
 """Stands for a distance without end, so that a change of sign can be looked for. [m]"""
 
@@ -134,7 +138,7 @@ class RuleDistances:
         def difference(speed: float) -> float:
             return min(dry.stop(speed).distance, FAR) - min(dry.go(speed).engine_failure, FAR)
 
-        lowest = LOWEST_SHARE * rotation
+        lowest = lowest_decision_speed(self.dry_run)
         if difference(rotation) <= 0.0:
             return rotation
         return root(difference, lowest, rotation) if difference(lowest) < 0.0 else lowest
@@ -209,6 +213,14 @@ class FlownDistances:
         if not failed:
             return _length(run.go(run.begin, DRY_SCREEN_HEIGHT))
         return _length(run.go(run.after_engine_failure(run.conditions.ground_speed(decision_speed)), height))
+
+
+def lowest_decision_speed(run: TakeOffRun) -> float:
+    """Return the calibrated speed from which decision speeds are looked at, not above rotation. [m/s]"""
+    conditions = run.conditions
+    moving = conditions.start_speed + LARGEST_ACCELERATION * (run.data.reject.recognition + 1.0)
+    lowest = max(LOWEST_SHARE * conditions.rotation_speed, conditions.calibrated(moving))
+    return min(lowest, conditions.rotation_speed)
 
 
 def root(function: Callable[[float], float], low: float, high: float, *, tolerance: float = 1e-6) -> float:

@@ -218,6 +218,8 @@ class Point:
     """Time until then. [s]"""
     failed: bool
     work: Work
+    failure_speed: float | None = None
+    """Ground speed at which the engine failed, if one did. [m/s]"""
     runway_end_speed: float | None = None
     """Ground speed where the accelerate-stop distance available ended, once it lies behind. [m/s]"""
     limited_by: dict[str, float] | None = None
@@ -404,10 +406,17 @@ class TakeOffRun:
             engines_to=(0.0, 0.0, 0.0, running),
             change_left=max(self.data.engine_failure.decay_time, point.change_left),
             failed=True,
+            failure_speed=point.ground_speed,
         )
 
-    def _leg(self, point: Point, *, to_speed: float = math.inf, duration: float = math.inf) -> tuple[Point, bool]:
-        """Accelerate from ``point``; return where that leads and whether ``to_speed`` was reached."""
+    def leg(self, point: Point, *, to_speed: float = math.inf, duration: float = math.inf) -> tuple[Point, bool]:
+        """Accelerate from ``point``; return where that leads and whether ``to_speed`` was reached.
+
+        Raises
+        ------
+        ScenarioError
+            If it leads beyond the airspeeds of the thrust table.
+        """
         if to_speed <= point.ground_speed:
             return point, True
         roll = self._from(point, yaw=point.failed)
@@ -476,7 +485,7 @@ class TakeOffRun:
         """
         key = (ground_speed, False)
         if key not in self._reached:
-            point, done = self._leg(self.begin, to_speed=ground_speed)
+            point, done = self.leg(self.begin, to_speed=ground_speed)
             if not done:
                 raise ScenarioError(
                     f"{self.aircraft.name} does not reach {ground_speed:.1f} m/s on this runway with this thrust: it "
@@ -502,7 +511,7 @@ class TakeOffRun:
         def miss(failure_speed: float) -> tuple[float, Point]:
             point = self.fail_engine(self.with_all_engines(failure_speed))
             if recognition > 0.0:
-                point, _ = self._leg(point, duration=recognition)
+                point, _ = self.leg(point, duration=recognition)
             return point.ground_speed - ground_speed, point
 
         low = ground_speed
@@ -530,7 +539,7 @@ class TakeOffRun:
     def at_first_action(self, ground_speed: float, *, failed: bool, late: float = 0.0) -> Point:
         """Return the point of the first action, ``late`` seconds after it was due at ``ground_speed``."""
         point = self.after_engine_failure(ground_speed) if failed else self.with_all_engines(ground_speed)
-        return self._leg(point, duration=late)[0] if late > 0.0 else point
+        return self.leg(point, duration=late)[0] if late > 0.0 else point
 
     # ------------------------------------------------------------------------------------------------------ the stop
 
@@ -617,11 +626,11 @@ class TakeOffRun:
     def go(self, point: Point, screen_height: float) -> Airborne | None:
         """Return the take-off continued from ``point`` to ``screen_height``; None where it never gets there."""
         conditions, data, flap = self.conditions, self.data, self.conditions.flap
-        point, done = self._leg(point, to_speed=conditions.ground_speed(conditions.rotation_speed))
+        point, done = self.leg(point, to_speed=conditions.ground_speed(conditions.rotation_speed))
         if not done:
             return None
         if data.rotation_time > 0.0:
-            point, _ = self._leg(point, duration=data.rotation_time)
+            point, _ = self.leg(point, duration=data.rotation_time)
         lift_off = point.ground_speed + conditions.headwind
         safety = true_airspeed(conditions.safety_speed, conditions.pressure, conditions.temperature)
         speed = 0.5 * (lift_off + max(lift_off, safety))

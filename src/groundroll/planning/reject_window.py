@@ -6,15 +6,20 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from groundroll.constants import ZERO_CELSIUS
 from groundroll.errors import ScenarioError
 from groundroll.physics.brake_limits import energy_left
-from groundroll.planning.reject_distances import FAR, LOWEST_SHARE, RuleDistances, root
+from groundroll.planning.reject_distances import FAR, RuleDistances, lowest_decision_speed, root
 from groundroll.planning.reject_roll import TakeOffRun
 from groundroll.planning.wording import Wording
 from groundroll.scenario.take_off import TakeOffCase
 
 HIGHEST_ENERGY_SHARE = 1.5
 """The brake-energy limit is looked for up to this share of the rotation speed. Assumption of this project."""
+
+
+SCAN = 8
+"""Steps in which a change that opens the window is looked for before it is narrowed down."""
 
 
 @dataclass(frozen=True)
@@ -88,7 +93,7 @@ def window_of(distances: RuleDistances, budget: float | None) -> Window:
     """
     run = distances.run
     rotation = run.conditions.rotation_speed
-    lowest = LOWEST_SHARE * rotation
+    lowest = lowest_decision_speed(run)
 
     def stop_excess(speed: float) -> float:
         return min(distances.stop(speed).distance, FAR) - run.stop_available
@@ -146,7 +151,7 @@ def _minimum_control(run: TakeOffRun, lowest: float) -> float:
         return limit
     point = run.fail_engine(run.with_all_engines(run.conditions.ground_speed(limit)))
     if run.data.reject.recognition > 0.0:
-        point, _ = run._leg(point, duration=run.data.reject.recognition)
+        point, _ = run.leg(point, duration=run.data.reject.recognition)
     return max(run.conditions.calibrated(point.ground_speed), limit)
 
 
@@ -183,16 +188,20 @@ def openers(case: TakeOffCase, distances: RuleDistances, budget: float | None) -
     conditions = distances.run.conditions
     found: list[str] = []
     least = case.aircraft.mass.minimum
-    mass = _edge(lambda value: _open(_lighter(distances, value), budget), conditions.mass, least, 50.0)
+    mass = _edge(lambda value: _open(_lighter(distances, value), budget), conditions.mass, least, 100.0)
     if mass is not None:
-        found.append(f"mass of {wording.mass(mass)} or less (now {wording.mass(conditions.mass)})")
+        found.append(
+            f"mass of {wording.mass(100.0 * math.floor(mass / 100.0))} or less (now {wording.mass(conditions.mass)})"
+        )
     coldest = case.aircraft.limits.minimum_temperature
     temperature = _edge(
-        lambda value: _open(_changed(distances, temperature=value), budget), conditions.temperature, coldest, 0.5
+        lambda value: _open(_changed(distances, temperature=value), budget), conditions.temperature, coldest, 1.0
     )
     if temperature is not None:
+        safe_temperature = math.floor(temperature - ZERO_CELSIUS) + ZERO_CELSIUS
         found.append(
-            f"air of {wording.temperature(temperature)} or colder (now {wording.temperature(conditions.temperature)})"
+            f"air of {wording.temperature(safe_temperature)} or colder (now "
+            f"{wording.temperature(conditions.temperature)})"
         )
     for name, flap in case.data.flaps.items():
         if flap == conditions.flap:
@@ -206,9 +215,9 @@ def openers(case: TakeOffCase, distances: RuleDistances, budget: float | None) -
         )
         if _open(other, budget):
             found.append(f"flap {name} (now {case.take_off.intent.flap})")
-    longer = _edge(lambda extra: _open(_lengthened(distances, extra), budget), 0.0, 3_000.0, 5.0)
+    longer = _edge(lambda extra: _open(_lengthened(distances, extra), budget), 0.0, 3_200.0, 5.0)
     if longer is not None:
-        found.append(f"{wording.length(longer)} more runway")
+        found.append(f"{wording.length(10.0 * math.ceil(longer / 10.0))} more runway")
     best = max(case.data.ratings.values())
     reduced = conditions.assumed_temperature is not None or conditions.rating_share < best
     if reduced and _open(_changed(distances, rating_share=best, assumed_temperature=None), budget):
@@ -230,10 +239,20 @@ def _lengthened(distances: RuleDistances, extra: float) -> RuleDistances:
 
 
 def _edge(opens: Callable[[float], bool], now: float, end: float, resolution: float) -> float | None:
-    """Return the value nearest to ``now`` with an open window, None where not even ``end`` has one."""
-    if now == end or not opens(end):
+    """Return the value nearest to ``now`` with an open window, None where none of `SCAN` steps to ``end`` has one.
+
+    A window may shut again further on: a very light aeroplane rotates below its minimum control speed.
+    """
+    if now == end:
         return None
-    shut, open_ = now, end
+    shut = now
+    for number in range(1, SCAN + 1):
+        open_ = now + (end - now) * number / SCAN
+        if opens(open_):
+            break
+        shut = open_
+    else:
+        return None
     while abs(open_ - shut) > resolution:
         middle = 0.5 * (shut + open_)
         if opens(middle):

@@ -292,7 +292,8 @@ def _aircraft(path: Path, day: DayFile, sectors: tuple[Sector | None, ...], prob
             problems.add(
                 path.name,
                 key,
-                f"releases {one.case.failures.brakes_released} brakes. Say in the day file which: released_brakes = [1].",
+                f"releases {one.case.failures.brakes_released} brakes. "
+                "Name them in the day file: released_brakes = [1].",
             )
         _check_sector(path, number, one, aircraft, problems)
     if aircraft is None:

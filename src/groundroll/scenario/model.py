@@ -42,6 +42,17 @@ from groundroll.scenario.quantity import (
     Quantity,
     shown,
 )
+from groundroll.scenario.uncertainty import (
+    ANY_MASS,
+    AUTOMATIC_BRAKING,
+    DELAY,
+    FRICTION,
+    GUST,
+    TOUCHDOWN_POINT,
+    TOUCHDOWN_SPEED,
+    WIND_DIRECTION,
+    WIND_SPEED,
+)
 from groundroll.scenario.wind_text import WIND_TEXT, Wind
 
 FORMAT: Final = 1
@@ -103,6 +114,59 @@ class Section(BaseModel):
     """One table of a file: no key that is not listed, no change after reading."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, strict=True, allow_inf_nan=False)
+
+
+class Uncertainty(Section):
+    """Spread of inputs; a case overrides the aircraft file, and what neither gives has a default (see its page)."""
+
+    touchdown_point: Annotated[str, TOUCHDOWN_POINT] | None = Field(
+        default=None, description="Distribution of the distance from the threshold to touchdown."
+    )
+    touchdown_speed: Annotated[str, TOUCHDOWN_SPEED] | None = Field(
+        default=None, description="Distribution of the true airspeed at touchdown."
+    )
+    wind_speed: Annotated[str, WIND_SPEED] | None = Field(
+        default=None, description="Distribution of the mean wind; planned is the reported one, not factored."
+    )
+    wind_direction: Annotated[str, WIND_DIRECTION] | None = Field(
+        default=None, description="Distribution of the direction the wind comes from, against true north."
+    )
+    gust: Annotated[str, GUST] | None = Field(
+        default=None,
+        description="Distribution of the share of the difference of gust and mean wind that blows during the roll.",
+    )
+    mass: Annotated[str, ANY_MASS] | None = Field(default=None, description="Distribution of the landing mass.")
+    spoilers_start: Annotated[str, DELAY] | None = Field(
+        default=None, description="Distribution of the time from touchdown to the start of the spoilers."
+    )
+    brakes_start: Annotated[str, DELAY] | None = Field(
+        default=None, description="Distribution of the time from touchdown to the first automatic brake pressure."
+    )
+    pedal_start: Annotated[str, DELAY] | None = Field(
+        default=None, description="Distribution of the time from touchdown to the first pressure on the pedals."
+    )
+    reverse_selected: Annotated[str, DELAY] | None = Field(
+        default=None, description="Distribution of the time from touchdown to the selection of reverse."
+    )
+    automatic_braking: Annotated[str, AUTOMATIC_BRAKING] | None = Field(
+        default=None, description="Distribution of the deceleration held over the nominal one of the setting."
+    )
+    friction: dict[Literal["1", "2", "3", "4", "5", "6"], Annotated[str, FRICTION]] | None = Field(
+        default=None, description="Distribution of friction over that of the runway condition code, for each code."
+    )
+    friction_thirds: list[Annotated[str, FRICTION]] | None = Field(
+        default=None,
+        min_length=3,
+        max_length=3,
+        description="The same for the three thirds in landing direction; replaces that of their codes.",
+    )
+    friction_correlation: Annotated[float, Quantity(SHARE, 0.0, 0.999)] | None = Field(
+        default=None, description="Correlation of friction in neighbouring thirds."
+    )
+    friction_ageing: Annotated[float, Quantity(NUMBER, 1.0, 3.0)] | None = Field(
+        default=None,
+        description="Factor on friction, either way, by which one hour since the assessment widens its spread.",
+    )
 
 
 # ---------------------------------------------------------------------------------------------------------- aircraft
@@ -646,6 +710,7 @@ class Aircraft(Section):
     reverse: Reverse | None = Field(default=None, description="Reverse thrust, where fitted.")
     limits: AircraftLimits = Field(description="Limits.")
     take_off: TakeOff | None = Field(default=None, description="Take-off data, where the file has them.")
+    uncertainty: Uncertainty | None = Field(default=None, description="Spread of inputs, where it is known.")
     sources: dict[str, Annotated[str, Field(max_length=2_000)]] = Field(
         default_factory=dict, description="Source of a key or a section, in words."
     )
@@ -706,7 +771,7 @@ class Exit(Section):
     taxi_distance: Annotated[float, Quantity(LENGTH, 0.0, 20_000.0)] | None = Field(
         default=None, description="From this exit to the stand, where exits are to be compared by it."
     )
-    rapid: bool | None = Field(default=None, description="True where it is laid out as a rapid exit; left out: not said.")
+    rapid: bool | None = Field(default=None, description="True where laid out as a rapid exit; left out: not said.")
     derived: bool = Field(
         default=False, description="True where distance and angle were worked out from a map, not published."
     )
@@ -884,7 +949,14 @@ class Dispatch(Section):
 
 
 Aim = Literal[
-    "brake energy", "brake temperature", "brake wear", "runway time", "margin", "taxi distance", "reverse fuel", "smoothness"
+    "brake energy",
+    "brake temperature",
+    "brake wear",
+    "runway time",
+    "margin",
+    "taxi distance",
+    "reverse fuel",
+    "smoothness",
 ]
 
 
@@ -943,4 +1015,5 @@ class CaseFile(Section):
     failures: Failures = Field(default_factory=Failures, description="Failures and what-ifs.")
     dispatch: Dispatch | None = Field(default=None, description="Dispatch check, where wanted.")
     choice: Choice = Field(default_factory=Choice, description="Exit wanted, aims and hard limits.")
+    uncertainty: Uncertainty | None = Field(default=None, description="Spread of inputs, where it is known.")
     display: Display = Field(default_factory=Display, description="Units of outputs.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import ValidationError
 
@@ -18,6 +18,10 @@ from groundroll.scenario.overrides import apply, apply_to_runway, read_overrides
 from groundroll.scenario.quantity import shown
 from groundroll.scenario.resolved import Case
 from groundroll.scenario.upgrade import upgrade
+
+if TYPE_CHECKING:
+    from groundroll.scenario.day import Day
+    from groundroll.scenario.take_off import TakeOffCase
 
 AnySection = TypeVar("AnySection", bound=Section)
 
@@ -197,13 +201,22 @@ def _resolved(
         remarks=remarks,
         braking_table=table,
         sources=files if table is None else {**files, "braking_table": table},
+        uncertainty=case.uncertainty,
     )
 
 
-def read_any(path: Path | str, overrides: Sequence[str] = ()) -> Aircraft | Runway | Case:
-    """Return what is in a scenario file of any kind; a case is read with the files it names."""
+def read_any(path: Path | str, overrides: Sequence[str] = ()) -> Aircraft | Runway | Case | TakeOffCase | Day:
+    """Return what is in a scenario file of any kind; a case or a day is read with the files it names."""
     path = Path(path)
     data = load(path)
+    if "sectors" in data:
+        from groundroll.scenario.day import read_day  # it reads cases, from here
+
+        return read_day(path, overrides)
+    if "take_off" in data and "landing" not in data and ("condition" in data or "direction" in data):
+        from groundroll.scenario.take_off import read_take_off_case  # it shares the helpers here
+
+        return read_take_off_case(path, overrides)
     if "landing" in data or "condition" in data or "direction" in data:
         return read_case(path, overrides)
     if overrides:
@@ -213,5 +226,6 @@ def read_any(path: Path | str, overrides: Sequence[str] = ()) -> Aircraft | Runw
     if "flaps" in data or "brakes" in data or "tyres" in data:
         return read_aircraft(path)
     raise ScenarioError(
-        f"{path.name}: is not a case (no [landing]), a runway (no [directions]) or an aircraft (no [flaps])."
+        f"{path.name}: is not a case (no [landing]), a day (no [[sectors]]), a runway (no [directions]) or an aircraft "
+        "(no [flaps])."
     )

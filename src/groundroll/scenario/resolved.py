@@ -20,6 +20,7 @@ from groundroll.scenario.model import (
     Flap,
     Runway,
     Section,
+    Uncertainty,
 )
 from groundroll.scenario.quantity import declared_quantity
 
@@ -156,6 +157,8 @@ class Case:
     """The file that replaces the braking coefficients."""
     sources: dict[str, Path]
     """The files read: case, aircraft, runway, and braking_table where given."""
+    uncertainty: Uncertainty | None = None
+    """Spread of inputs as the case file gives it; that of the aircraft file stands with the aircraft."""
 
 
 def section_inputs(section: Section) -> dict[str, Any]:
@@ -244,6 +247,7 @@ def resolved_inputs(case: Case) -> dict[str, Any]:
         "failures": section_inputs(case.failures),
         "dispatch": section_inputs(case.dispatch) if case.dispatch else None,
         "choice": section_inputs(case.choice),
+        "uncertainty": section_inputs(case.uncertainty) if case.uncertainty else None,
         "display": section_inputs(case.display),
         "files": {name: path.name for name, path in case.sources.items()},
         "remarks": list(case.remarks),

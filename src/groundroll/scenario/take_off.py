@@ -248,13 +248,15 @@ def _resolved(
     if aircraft.take_off is None:
         return None
     direction = landing_direction(runway, case.direction)
-    remarks = (
+    found = (
         *weather.remarks,
         *condition.remarks,
-        *(one.replace("landing", "take-off") for one in resolve.remarks_on_times(case.time, weather_report, line)),
+        *resolve.remarks_on_times(case.time, weather_report, line),
         *resolve.remarks_on_slope(runway, case.direction, direction.slope),
         *remarks_on_declared,
     )
+    # The functions shared with the landing case speak of the landing.
+    remarks = tuple(one.replace("time of landing", "time of take-off") for one in found)
     assumed = case.take_off.assumed_temperature
     if assumed is not None and assumed < weather.temperature:
         text = (

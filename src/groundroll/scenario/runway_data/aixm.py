@@ -1,8 +1,8 @@
 """AIXM 5.1.1 data: runway, directions, centre-line points with declared distances, guidance lines, taxiways.
 
 Element names are those of the AIXM 5.1.1 schema (and of 5.1, which differs in nothing read here); positions are
-GML 3.2, latitude before longitude unless the reference system is CRS84. The XML is parsed without entities, document types,
-network or huge trees.
+GML 3.2, latitude before longitude unless the reference system is CRS84. The XML is parsed without entities, document
+types, network or huge trees.
 """
 
 from __future__ import annotations
@@ -211,20 +211,25 @@ def _time_slice(feature: Element, kind: str, warnings: Warnings) -> Element | No
 
 def _latitude_first(element: Element) -> bool:
     """Return the order of coordinates by the nearest reference system named around an element."""
+    return "CRS84" not in (_nearest(element, "srsName") or "").upper()
+
+
+def _nearest(element: Element, attribute: str) -> str | None:
+    """Return an attribute of an element or of the nearest one around it that has it."""
     found: Element | None = element
     while found is not None:
-        system = found.get("srsName")
-        if system is not None:
-            return "CRS84" not in system.upper()
+        value = found.get(attribute)
+        if value is not None:
+            return value
         found = found.getparent()
-    return True
+    return None
 
 
 def _positions(element: Element) -> list[Position]:
     """Return the positions in a `pos` or `posList`; what is no latitude and longitude is left out."""
     text = (element.text or "").split()
     numbers = [_number(one) for one in text[:200_000]]
-    step = 3 if element.get("srsDimension") == "3" else 2
+    step = 3 if _nearest(element, "srsDimension") == "3" else 2
     first = _latitude_first(element)
     found = []
     for start in range(0, len(numbers) - 1, step):
@@ -315,7 +320,7 @@ def read_aixm(files: list[tuple[str, bytes]], aerodrome: str | None, wanted: str
         If a file is not well-formed, has a document type, or the runway is not in the data.
     """
     features = _features(files, warnings)
-    airport = _airport(features, aerodrome, warnings)
+    airport = _airport(features, aerodrome)
     names = _runways(features, airport)
     pair = choose(names.values(), wanted)
     identifier = next(key for key, value in names.items() if value == pair)
@@ -359,9 +364,7 @@ def _titled(runway: Element) -> str | None:
     return None
 
 
-def _airport(
-    features: dict[str, list[Feature]], aerodrome: str | None, warnings: Warnings
-) -> tuple[str, str | None, Element] | None:
+def _airport(features: dict[str, list[Feature]], aerodrome: str | None) -> tuple[str, str | None, Element] | None:
     """Return identifier, location indicator and data of the aerodrome, None where the data hold none."""
     found: dict[str, tuple[str, str | None, Element]] = {}
     for feature in features["AirportHeliport"]:
@@ -375,8 +378,6 @@ def _airport(
             raise DataError(f"Aerodrome {aerodrome} is not in the data; they hold {there}.")
         raise DataError(f"The data hold {len(found)} aerodromes: {there}. Name one: --aerodrome {sorted(found)[0]}")
     only = next(iter(found.values()), None)
-    if only is not None and aerodrome is not None:
-        warnings.add(f"The data are of {only[1] or 'an aerodrome without indicator'}, not {aerodrome}.")
     return only
 
 
@@ -455,8 +456,14 @@ def _read_points(features: list[Feature], by_direction: dict[str, End], warnings
     for end in by_direction.values():
         if end.threshold is None:
             warnings.add(f"Direction {end.designator} has no centre-line point THR or DISTHR with a position.")
-        elif end.start is not None and not best_role[end.designator]:
+        elif not best_role[end.designator]:
             end.start = None  # the threshold is at the start of the runway
+        elif end.start is None and end.displaced is None:
+            run, landing = end.declared.get("TORA", []), end.declared.get("LDA", [])
+            if run and landing and max(run) > min(landing):
+                end.displaced = Stated(max(run) - min(landing), "derived: TORA less LDA")
+            else:
+                warnings.add(f"How far the threshold of {end.designator} is displaced is not in the data.")
 
 
 def _read_distances(point: Element, end: End, warnings: Warnings) -> None:
@@ -499,10 +506,16 @@ def _read_lines(features: dict[str, list[Feature]], strip: Strip, warnings: Warn
     for feature in features["GuidanceLine"]:
         if "AIR" in _text(feature.slice, "type"):  # air taxi lanes of helicopters
             continue
+        own = _text(feature.slice, "designator")
         linked_taxiways = [taxiways[one] for one in _links(feature.slice, "connectedTaxiway") if one in taxiways]
+        linked_taxiways = linked_taxiways or [
+            one for one in taxiways.values() if own and _text(one, "designator") == own
+        ]
         kinds = [_text(one, "type") for one in linked_taxiways]
         name = next((found for one in linked_taxiways if (found := _text(one, "designator"))), "")
-        name = plain(name or _text(feature.slice, "designator"), 60)
+        if not name and both_designators(own) is None:  # a line may bear the name of the runway it belongs to
+            name = own
+        name = plain(name, 60)
         if "TURN_AROUND" in kinds:
             warnings.add(f"Taxiway {name} is a turn pad; it is not written as an exit.")
             continue

@@ -63,6 +63,9 @@ class DraftDirection:
     displaced: Stated
     available: Stated
     slope: Stated | None = None
+    take_off_run: float | None = None
+    take_off_distance: float | None = None
+    accelerate_stop_distance: float | None = None
     notes: list[str] = field(default_factory=list)
     exits: list[DraftExit] = field(default_factory=list)
 
@@ -127,7 +130,9 @@ def assemble(strip: Strip, aerodrome: str | None, given: Mapping[str, str], warn
     indicator = aerodrome or strip.aerodrome
     if indicator is None:
         missing.append("the location indicator: --aerodrome QABC")
-    elif not (len(indicator) == 4 and indicator.isascii() and indicator.isalpha()):
+    elif strip.aerodrome not in (None, indicator):
+        warnings.add(f"The data are of {shown(strip.aerodrome)}, not of {indicator}, which is written.")
+    if indicator is not None and not (len(indicator) == 4 and indicator.isascii() and indicator.isalpha()):
         raise DataError(f"The location indicator {shown(indicator)} is not four letters. Give one: --aerodrome QABC")
     elevations = _elevations(strip, texts, missing, warnings)
     layout = _layout(strip, warnings)
@@ -216,9 +221,9 @@ def _layout(strip: Strip, warnings: Warnings) -> Layout | None:
     far = origin + span + points[1][1]
     stations = []
     for number, end in enumerate(strip.ends):
-        displaced = end.displaced.value if end.displaced is not None else None
+        published = end.displaced.value if end.displaced is not None else None
         if end.threshold is None or end.start is None:
-            inward = displaced or 0.0
+            inward = published or 0.0
         else:
             along, across = frame.along_and_across([end.threshold])[0]
             inward = float(along) if number == 0 else span - float(along)
@@ -226,12 +231,12 @@ def _layout(strip: Strip, warnings: Warnings) -> Layout | None:
                 warnings.add(f"The threshold of {end.designator} lies {abs(across):.0f} m beside the runway axis.")
             if inward < -5.0:
                 warnings.add(f"The threshold of {end.designator} lies {-inward:.0f} m before the start of the runway.")
-            if displaced is not None and abs(inward - displaced) > 5.0:
+            if published is not None and abs(inward - published) > 5.0:
                 warnings.add(
                     f"The threshold of {end.designator} lies {inward:.0f} m from the start of the runway, but is "
-                    f"published as displaced by {displaced:.0f} m."
+                    f"published as displaced by {published:.0f} m."
                 )
-            if displaced is None and inward > 1.0:
+            if published is None and inward > 1.0:
                 end.displaced = Stated(inward, "derived from the positions of threshold and runway start")
         stations.append(inward if number == 0 else far - inward)
     return Layout(frame, origin, (stations[0], stations[1]), far)
@@ -242,6 +247,13 @@ def _length(strip: Strip, layout: Layout | None, warnings: Warnings) -> Stated:
         assert layout is not None  # checked before
         return Stated(round(layout.end), "derived from the positions of both ends")
     if layout is not None and abs(layout.end - strip.length.value) > strip.length_tolerance:
+        if strip.has_lines and not strip.declares_distances:
+            shorter = math.floor(min(layout.end, strip.length.value))
+            warnings.add(
+                f"The length of {strip.length.value:.0f} m does not fit the map, in which the ends are "
+                f"{layout.end:.0f} m apart; the shorter is written."
+            )
+            return Stated(shorter, "derived: the shorter of the stated length and that in the map")
         warnings.add(
             f"The length of {strip.length.value:.0f} m does not fit the positions of both ends, which give "
             f"{layout.end:.0f} m; the stated length is written."
@@ -388,9 +400,9 @@ def _displaced(end: End, warnings: Warnings) -> Stated:
     if end.displaced.value < 0.0:
         warnings.add(f"The threshold of {end.designator} is displaced by {end.displaced.value:.0f} m; 0 m is written.")
         return Stated(0.0)
-    if run and landing and abs(max(run) - min(landing) - end.displaced.value) > 5.0:
+    if run and landing and abs(min(run) - min(landing) - end.displaced.value) > 5.0:
         warnings.add(
-            f"{end.designator}: TORA {max(run):.0f} m less LDA {min(landing):.0f} m is not the displacement of the "
+            f"{end.designator}: TORA {min(run):.0f} m less LDA {min(landing):.0f} m is not the displacement of the "
             f"threshold, {end.displaced.value:.0f} m."
         )
     if end.displaced.value > 0.0:
@@ -412,7 +424,7 @@ def _available(end: End, length: float, displaced: float, strip: Strip, warnings
         found = Stated(min(landing), "declared")
     elif run and strip.declares_distances:
         warnings.add(f"{end.designator} has no declared LDA; TORA less the displacement is written.")
-        found = Stated(math.floor(min(max(run), length) - displaced), "derived: TORA less displaced threshold")
+        found = Stated(math.floor(min(*run, length) - displaced), "derived: TORA less displaced threshold")
     else:
         warnings.add(
             f"The data declare no landing distance for {end.designator}; the paved length behind the threshold is "
@@ -439,17 +451,19 @@ def _check_declared(end: End, length: float, strip: Strip, direction: DraftDirec
         warnings.add(f"{end.designator}: not declared in the data: {', '.join(lacking)}.")
     several = [one for one in ("TORA", "TODA", "ASDA") if len(set(end.declared.get(one, []))) > 1]
     if several:
-        warnings.add(f"{end.designator} has several values of {', '.join(several)}; the greatest is compared.")
-    run, take_off, stop = (max(end.declared.get(one, [math.nan])) for one in ("TORA", "TODA", "ASDA"))
-    if not math.isnan(run):
-        parts = [
-            f"{name} {value:.0f} m"
-            for name, value in (("TORA", run), ("TODA", take_off), ("ASDA", stop))
-            if value == value
-        ]
-        direction.notes.append("Declared besides: " + ", ".join(parts) + ".")
-        if run > length + 1.0:
-            warnings.add(f"{end.designator}: TORA {run:.0f} m is more than the length, {length:.0f} m.")
+        warnings.add(f"{end.designator} has several values of {', '.join(several)}; the least is written.")
+    run, take_off, stop = (min(end.declared.get(one, [math.nan])) for one in ("TORA", "TODA", "ASDA"))
+    if run > length + 1.0:
+        warnings.add(f"{end.designator}: TORA {run:.0f} m is more than the length, {length:.0f} m; it is not written.")
+    elif not math.isnan(run):
+        direction.take_off_run = run
+        for name, value in (("TODA", take_off), ("ASDA", stop)):
+            if value < run:
+                warnings.add(
+                    f"{end.designator}: {name} {value:.0f} m is less than TORA {run:.0f} m; it is not written."
+                )
+        direction.take_off_distance = take_off if take_off >= run else None
+        direction.accelerate_stop_distance = stop if stop >= run else None
     for name, declared, area, value in (
         ("clearway", "TODA", end.clearway, take_off - run),
         ("stopway", "ASDA", end.stopway, stop - run),

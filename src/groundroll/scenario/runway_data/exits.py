@@ -97,7 +97,7 @@ def _lengths(points: NDArray[np.float64]) -> NDArray[np.float64]:
 
 def _without_repeats(points: NDArray[np.float64]) -> NDArray[np.float64]:
     keep = np.concatenate([[True], np.hypot(*np.diff(points, axis=0).T) > 1e-3])
-    return points[keep]
+    return np.asarray(points[keep])
 
 
 def _inside_pieces(points: NDArray[np.float64], edge: float) -> list[tuple[int, float]]:
@@ -158,7 +158,7 @@ def _continued(
     """Return a path continued over lines that start where it ends, while it is still near the runway."""
     name, rapid, used = tracks[number].name, tracks[number].rapid, {number}
     for _ in range(8):
-        if abs(path[-1, 1]) > half_width + 90.0:
+        if abs(path[-1, 1]) > half_width + (90.0 if name else FOLLOWED):
             break
         ahead = path[-1] - path[-2]
         best: tuple[float, int, NDArray[np.float64]] | None = None
@@ -177,7 +177,19 @@ def _continued(
         used.add(best[1])
         name, rapid = name or tracks[best[1]].name, rapid or tracks[best[1]].rapid
         path = np.concatenate([path, best[2][1:]])
-    return name, rapid, path
+    return name or _name_at(path[-1], tracks), rapid, path
+
+
+def _name_at(point: NDArray[np.float64], tracks: Sequence[Track]) -> str:
+    """Return the name of a line on which a point lies, empty where there is none: lines end in the middle of others."""
+    import shapely
+
+    named = [one for one in tracks if one.name]
+    if not named:
+        return ""
+    far = shapely.distance([shapely.LineString(one.points) for one in named], shapely.Point(*point))
+    nearest = int(np.argmin(far))
+    return named[nearest].name if far[nearest] < 2.0 else ""
 
 
 def _start_of_turn(path: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -229,6 +241,22 @@ def _radius(path: NDArray[np.float64], forward: bool, turn: float) -> float | No
     if turning < 3 or 0.9 * turn <= low:
         return None  # too few points to see a curve in
     return (ends[1] - ends[0]) / (0.9 * turn - low)
+
+
+def _tangent_point(path: NDArray[np.float64], forward: bool, radius: float, station: float) -> float:
+    """Return where a circle of the radius through the beginning of the curve touches the centre line.
+
+    Close to the tangent point the line is as good as straight, so the point where it starts to bend is seen late; the
+    first point 1 m aside tells better. Never after ``station`` and never before what the line itself shows by 60 m.
+    """
+    beside = np.abs(path[:, 1] - path[0, 1])
+    number = int(np.argmax(beside >= 1.0))
+    aside = float(beside[number])
+    if not 0.0 < aside < radius:
+        return station
+    before = math.sqrt(aside * (2.0 * radius - aside))
+    along = float(path[number, 0]) - (before if forward else -before)
+    return min(station, max(along, station - 60.0)) if forward else max(station, min(along, station + 60.0))
 
 
 def _holding_distance(
@@ -298,6 +326,8 @@ def _both_directions(
             step = short / math.tan(begin) if abs(begin - 0.5 * math.pi) > 1e-3 else 0.0
             station -= step if forward else -step
         radius = _radius(path, forward, turn) if curved else None
+        if radius is not None:
+            station = _tangent_point(path, forward, radius, station)
         on_left = left if forward else not left
         found.append(FoundExit(name, forward, station, turn, on_left, radius, curved, rapid, short, holding, path))
     return found

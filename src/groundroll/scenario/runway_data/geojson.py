@@ -37,8 +37,12 @@ from groundroll.scenario.runway_data.strip import (
 STRAIGHT: Final = 5.0
 """Greatest distance of a point of a runway way from the line between its ends. [m] Assumption of this project."""
 
+NEAR: Final = 8_000.0
+"""What is farther away belongs to another aerodrome. [m] Assumption of this project."""
+
 _LENGTH: Final = re.compile(r"([0-9]{1,6}(?:\.[0-9]{1,6})?) ?(m|ft|'|)", re.ASCII)
 _SIGNED: Final = re.compile(r"([+-]?[0-9]{1,6}(?:\.[0-9]{1,6})?) ?(m|ft|'|)", re.ASCII)
+_OTHER_TAG: Final = re.compile(r'"([^"]{1,100})"=>"([^"]{0,500})"')
 _PAVED: Final = ("asphalt", "concrete", "paved", "tarmac", "bitumen", "grooved", "chipseal")
 
 Tags = dict[str, str]
@@ -78,6 +82,9 @@ def _tags(value: Any) -> Tags:
         return {}
     inner = value.get("tags")
     source = {**value, **inner} if isinstance(inner, dict) else value
+    others = value.get("other_tags")
+    if isinstance(others, str):  # as conversion programs write the tags they have no column for
+        source = {**dict(_OTHER_TAG.findall(others[:10_000])), **{key: one for key, one in source.items() if one}}
     return {str(key): str(one)[:500] for key, one in source.items() if isinstance(one, str | int | float)}
 
 
@@ -207,7 +214,7 @@ def read_geojson(
     DataError
         If a file is no such extract, or the runway is not in it.
     """
-    things = _things(files)
+    things = _around(_things(files), aerodrome)
     ways: dict[tuple[str, str], list[Thing]] = defaultdict(list)
     for one in things:
         if one.kind == "runway" and len(one.points) > 1:
@@ -251,6 +258,20 @@ def read_geojson(
     return strip
 
 
+def _around(things: list[Thing], aerodrome: str | None) -> list[Thing]:
+    """Return the objects near the aerodrome wanted, all of them where the extract does not show it."""
+    wanted = [one for one in things if one.kind == "aerodrome" and one.tags.get("icao", "").upper() == aerodrome]
+    if aerodrome is None or not wanted:
+        return things
+    middle = _middle(wanted[0].points)
+    return [
+        one
+        for one in things
+        if one is wanted[0]
+        or any(distance_and_bearing(middle, point)[0] <= NEAR for point in (one.points[0], one.points[-1]))
+    ]
+
+
 def _merged_tags(ways: list[Thing]) -> Tags:
     tags: Tags = {}
     for one in sorted(ways, key=lambda one: -len(one.points)):
@@ -259,7 +280,7 @@ def _merged_tags(ways: list[Thing]) -> Tags:
 
 
 def _middle(points: list[Position]) -> Position:
-    """Return the middle of a holding position drawn as a line across the taxiway."""
+    """Return the middle of points, such as a holding position drawn as a line across the taxiway."""
     count = len(points)
     return Position(sum(one.latitude for one in points) / count, sum(one.longitude for one in points) / count)
 
@@ -373,7 +394,7 @@ def _read_thresholds(frame: Frame, ends: tuple[End, End], things: list[Thing], w
 def _read_aerodrome(things: list[Thing], aerodrome: str | None, strip: Strip, frame: Frame, warnings: Warnings) -> None:
     found = [one for one in things if one.kind == "aerodrome" and any(frame.near(point) for point in one.points)]
     named = [one for one in found if aerodrome is not None and one.tags.get("icao", "").upper() == aerodrome]
-    if named or len(found) == 1:
+    if named or len({one.tags.get("icao", "") for one in found}) == 1:
         tags = (named or found)[0].tags
         strip.aerodrome = tags.get("icao", "").strip().upper() or None
         strip.name = plain(tags.get("name", ""), 80) or None

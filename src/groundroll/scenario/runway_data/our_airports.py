@@ -52,7 +52,7 @@ def _rows(content: bytes, name: str) -> list[Row]:
     rows: list[Row] = []
     header: list[str] | None = None
     try:
-        for number, fields in enumerate(csv.reader(io.StringIO(text, newline=""), strict=True)):
+        for number, fields in enumerate(csv.reader(io.StringIO(text, newline=""))):
             if number > MOST_ROWS:
                 raise DataError(f"{name} has more than {MOST_ROWS} rows.")
             if not fields:
@@ -146,9 +146,7 @@ def read_our_airports(
         raise DataError(
             f"The table holds runways of {len(idents)} aerodromes. Name one: --aerodrome {shown(idents[0])}"
         )
-    if aerodrome is not None and len(idents) == 1 and idents != [aerodrome]:
-        warnings.add(f"The row is of {shown(idents[0])}, not {aerodrome}.")
-    elif aerodrome is not None:
+    if aerodrome is not None and len(rows) > 1:
         rows = [row for row in rows if row.get("airport_ident", "").upper() == aerodrome]
         if not rows:
             raise DataError(f"The table has no runway of {aerodrome}.")

@@ -20,7 +20,7 @@ def _text(value: str) -> str:
 
 def _line(key: str, value: str, remark: str = "") -> str:
     line = f"{key} = {value}"
-    return f"{line:<{COLUMN}}# {plain(remark, 200)}" if remark else line
+    return f"{line:<{COLUMN - 2}}  # {plain(remark, 200)}" if remark else line
 
 
 def _length(value: float) -> str:
@@ -29,7 +29,8 @@ def _length(value: float) -> str:
 
 
 def _angle(value: float, decimals: int = 2) -> str:
-    text = f"{math.degrees(value):.{decimals}f}".rstrip("0").rstrip(".")
+    text = f"{math.degrees(value):.{decimals}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
     return f'"{"0" if text == "-0" else text} deg"'
 
 
@@ -78,6 +79,13 @@ def _direction(direction: DraftDirection) -> list[str]:
     if direction.displaced.value > 0.0:
         lines.append(_line("displaced_threshold", _length(direction.displaced.value), direction.displaced.remark))
     lines.append(_line("landing_distance_available", _length(direction.available.value), direction.available.remark))
+    for key, distance in (
+        ("take_off_run_available", direction.take_off_run),
+        ("take_off_distance_available", direction.take_off_distance),
+        ("accelerate_stop_distance_available", direction.accelerate_stop_distance),
+    ):
+        if distance is not None:
+            lines.append(_line(key, _length(distance), "declared"))
     lines += [f"# {plain(one, 200)}" for one in direction.notes]
     for one in direction.exits:
         lines += ["", f"[[directions.{direction.designator}.exits]]", *_exit(one)]
