@@ -8,6 +8,7 @@ which the integration starts afresh.
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -36,8 +37,8 @@ class _Now:
     third: int
     hydroplaning: bool
     past_peak: bool
-    engines_from: np.ndarray
-    engines_to: np.ndarray
+    engines_from: tuple[float, ...]
+    engines_to: tuple[float, ...]
     thrust_start: float
     thrust_ramp: float
     control: Control
@@ -63,10 +64,13 @@ class _Model:
         self.sin, self.cos = math.sin(angle), math.cos(angle)
         self.torque = min(roll.maximum_brake_force, 100.0 * roll.mass)
         tables = roll.thrust_tables
-        self.speeds = np.array(tables.true_airspeed, dtype=float)
-        self.tables = np.array(
-            [tables.idle, -np.array(tables.reverse_idle), -np.array(tables.reverse_full), tables.take_off], dtype=float
-        )
+        self.speeds = [float(speed) for speed in tables.true_airspeed]
+        self.tables = [
+            [float(one) for one in tables.idle],
+            [-float(one) for one in tables.reverse_idle],
+            [-float(one) for one in tables.reverse_full],
+            [float(one) for one in tables.take_off],
+        ]
 
     def forces(self, middle: float, t: float, v: float, now: _Now) -> tuple[float, float, float]:
         """Return other retarding force, brake force, acceleration; ``middle`` tells the side at jumps by time."""
@@ -82,9 +86,15 @@ class _Model:
         n = max(0.0, r.mass * G * self.cos - q_s * c_l)
         drag = math.copysign(q_s * c_d, u) if c_d >= 0 else q_s * c_d
         share = _ramp(t, now.thrust_start, now.thrust_ramp, middle - now.thrust_start)
-        engines = now.engines_from + share * (now.engines_to - now.engines_from)
-        per_engine = [float(np.interp(u, self.speeds, table)) for table in self.tables]
-        thrust = r.density_ratio * float(np.dot(engines, per_engine))
+        place = min(max(bisect_right(self.speeds, u) - 1, 0), len(self.speeds) - 2)
+        width = self.speeds[place + 1] - self.speeds[place]
+        between = min(max((u - self.speeds[place]) / width, 0.0), 1.0)
+        thrust = 0.0
+        for begin, wanted, table in zip(now.engines_from, now.engines_to, self.tables, strict=True):
+            engines = begin + share * (wanted - begin)
+            if engines:
+                thrust += engines * (table[place] + between * (table[place + 1] - table[place]))
+        thrust *= r.density_ratio
         third = r.thirds[now.third]
         contaminant = (third.drag_factor_main + nose * third.drag_factor_nose) * v * v
         if now.past_peak:
@@ -92,7 +102,10 @@ class _Model:
         if now.hydroplaning:
             mu = third.braking.above_switch
         else:
-            mu = min(third.braking.cap, float(np.polyval(third.braking.coefficients[::-1], v)))
+            mu = 0.0
+            for coefficient in reversed(third.braking.coefficients):
+                mu = mu * v + coefficient
+            mu = min(third.braking.cap, mu)
         rolling = r.rolling_resistance * n
         others = drag - thrust + rolling + contaminant + r.mass * G * self.sin
         # F = mu k N_main and N_main = N - n (a N + h/b (F + R)), solved for F by two steps of the fixed point's line:
@@ -147,7 +160,7 @@ class _Run:
     def __init__(self, roll: Roll) -> None:
         self.roll = roll
         self.model = _Model(roll)
-        self.now = _Now(0, False, False, np.zeros(4), np.zeros(4), -1.0, 0.0, Control.OFF, 0.0, 0.0, -1.0, 0.0, 0, 0)
+        self.now = _Now(0, False, False, (0.0,) * 4, (0.0,) * 4, -1.0, 0.0, Control.OFF, 0.0, 0.0, -1.0, 0.0, 0, 0)
         self.t = 0.0
         self.y = np.array([roll.start_distance, roll.start_speed, 0.0])
         while self.now.third < 2 and self.y[0] >= roll.third_ends[self.now.third]:
@@ -173,8 +186,8 @@ class _Run:
         stage, now = self.thrust_stage(), self.now
         assert stage is not None
         share = _ramp(self.t, now.thrust_start, now.thrust_ramp, 1.0)
-        now.engines_from = now.engines_from + share * (now.engines_to - now.engines_from)
-        now.engines_to = np.array([stage.idle, stage.reverse_idle, stage.reverse_full, stage.take_off])
+        now.engines_from = tuple(a + share * (b - a) for a, b in zip(now.engines_from, now.engines_to, strict=True))
+        now.engines_to = (stage.idle, stage.reverse_idle, stage.reverse_full, stage.take_off)
         now.thrust_start, now.thrust_ramp = self.t, stage.ramp
         now.next_thrust += 1
 
@@ -267,8 +280,9 @@ class _Run:
         model, now = self.model, self.now
 
         def rates(time: float, y: np.ndarray) -> list[float]:
-            _, brake, acceleration = model.forces(middle, time, y[1], now)
-            return [y[1], acceleration, brake * y[1]]
+            speed = float(y[1])
+            _, brake, acceleration = model.forces(middle, time, speed, now)
+            return [speed, acceleration, brake * speed]
 
         scale = rtol / 1e-10
         solution = solve_ivp(

@@ -14,7 +14,8 @@ import pytest
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "src" / "groundroll"
 FLOORS = (
-    {"commands", "web"},
+    {"commands"},
+    {"web"},
     {"outputs"},
     {"planning", "review", "teaching"},
     {"scenario"},

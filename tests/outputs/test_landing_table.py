@@ -11,6 +11,7 @@ from groundroll.outputs.caution import CAUTION, INVENTED
 from groundroll.outputs.landing_table import landing_text, ordered
 from groundroll.planning.landing import LandingPlan, plan_landing
 from tests.planning.cases import DRY, NAMES, NIL, WET, aircraft, changed, example, instant_brakes, standard_case
+from tests.planning.decisions import decided
 
 
 @pytest.fixture(autouse=True)
@@ -155,9 +156,17 @@ def test_ordered__recommended_then_what_fits_by_energy_then_the_rest_by_margin(n
     rest = [plan.options[number] for number in order if number != plan.recommended]
     fitting = [one for one in rest if one.fits]
     assert rest[: len(fitting)] == fitting
-    assert fitting == sorted(fitting, key=lambda one: one.brake_energy_per_wheel)
+    assert fitting == sorted(fitting, key=lambda one: (one.margin_carried_by_manual, one.brake_energy_per_wheel))
     failing = rest[len(fitting) :]
     assert failing == sorted(failing, key=lambda one: -(one.margin or 0.0))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_landing_text__no_two_empty_lines_together(name: str) -> None:
+    """A part that is missing leaves no hole, in the short form and in the full one."""
+    found = decided(example(name))
+    for full in (False, True):
+        assert "\n\n\n" not in landing_text(found.plan, found, full=full)
 
 
 def test_landing_text__a_wide_terminal_is_used_and_a_narrow_one_wraps(monkeypatch: pytest.MonkeyPatch) -> None:

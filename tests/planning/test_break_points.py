@@ -67,10 +67,20 @@ def test_latest_touchdowns__full_pedal_by_hand() -> None:
     ]
 
 
-def test_latest_touchdowns__the_margin_may_be_carried_by_manual_on_codes_5_and_6() -> None:
-    """Dry: gentle stops within 3000 m up to 1118.4 m, and full pedal has the margin up to 1856 m: both allow 1118.4."""
+def test_latest_touchdowns__a_setting_with_its_own_margin_is_asked_for_its_own() -> None:
+    """Dry, where manual braking could carry it: 3000/1.15 - 1881.6 = 727.096 m all the same."""
     _, found = _plain(thirds=(DRY, DRY, DRY))
-    assert found.latest_touchdowns[0].touchdown.value == pytest.approx(1_118.4, abs=0.1)
+    assert found.latest_touchdowns[0].touchdown.value == pytest.approx(727.096, abs=0.1)
+
+
+def test_latest_touchdowns__the_margin_is_carried_by_manual_where_the_plan_rests_on_that() -> None:
+    """Dry, 2650 m: gentle needs 2716 m with 15 %; it stops within the runway up to 2650 - 1881.6 = 768.4 m.
+
+    Full pedal has the margin up to 2650/1.15 - 752.64 = 1551.7 m, so that 768.4 m hold with the margin and without.
+    """
+    plan, found = _plain(thirds=(DRY, DRY, DRY), available=2_650.0)
+    assert option(plan, "gentle").margin_carried_by_manual
+    assert [one.touchdown.value for one in found.latest_touchdowns[:2]] == [pytest.approx(768.4, abs=0.1)] * 2
 
 
 def test_alone__by_hand() -> None:
@@ -202,8 +212,10 @@ def test_losses__are_the_distances_of_a_plan_with_that_failure() -> None:
 # ------------------------------------------------------------------------------ asked again of the landing plan itself
 
 
-def _fits(case: Case, brake: str, reverse: str) -> bool:
-    return option(plan_landing(case), brake, reverse).fits
+def _fits(case: Case, brake: str, reverse: str, carried: bool) -> bool:
+    """Return whether the option fits by the rule of the plan: its margin ``carried`` by manual braking, or its own."""
+    one = option(plan_landing(case), brake, reverse)
+    return one.fits and (carried or not one.margin_carried_by_manual)
 
 
 CASES = [
@@ -227,25 +239,26 @@ def test_limits__at_the_limit_it_still_fits_and_beyond_it_does_not(
     plan = plan_landing(case())
     one = option(plan, brake, reverse)
     assert one.fits
+    carried = one.margin_carried_by_manual
     found = break_points(plan, one)
     latest = found.latest_touchdowns[0].touchdown.value
     assert latest is not None
-    assert _fits(case(landing={"touchdown_distance": latest - 0.01}), brake, reverse)
-    assert not _fits(case(landing={"touchdown_distance": latest + 1.0}), brake, reverse)
+    assert _fits(case(landing={"touchdown_distance": latest - 0.01}), brake, reverse, carried)
+    assert not _fits(case(landing={"touchdown_distance": latest + 1.0}), brake, reverse, carried)
     tail = _alone(found, "tailwind").limit.value
     assert tail is not None
     for wind, fits in ((tail, True), (tail + 0.1, False)):
         weather = {"wind_direction": math.pi, "wind_speed": wind}
-        assert _fits(case(weather=weather), brake, reverse) is fits
+        assert _fits(case(weather=weather), brake, reverse, carried) is fits
     more = _alone(found, "speed").limit.value
     assert more is not None
     for speed, fits in ((more, True), (more + 0.1, False)):
-        assert _fits(case(landing={"approach_speed": 70.0 + speed}), brake, reverse) is fits
+        assert _fits(case(landing={"approach_speed": 70.0 + speed}), brake, reverse, carried) is fits
     mass = _alone(found, "mass").limit
     for value, fits in ((mass.value or mass.upper, True), ((mass.value or math.inf) + 100.0, False)):
         if math.isfinite(value):
             landing = {"mass": value, "approach_speed": 70.0 * math.sqrt(value / 60_000.0)}
-            assert _fits(case(landing=landing), brake, reverse) is fits
+            assert _fits(case(landing=landing), brake, reverse, carried) is fits
 
 
 @pytest.mark.parametrize(
@@ -256,11 +269,13 @@ def test_worst_code__it_fits_there_and_on_every_better_one_but_not_below(
     brake: str, reverse: str, third: SurfaceThird, available: float
 ) -> None:
     plan = plan_landing(standard_case(thirds=(third, third, third), available=available))
-    found = break_points(plan, option(plan, brake, reverse)).worst_code
+    one = option(plan, brake, reverse)
+    found = break_points(plan, one).worst_code
     assert found is not None
     for code in range(6, 0, -1):
         bare = SurfaceThird(code, None, None, None)
-        fits = _fits(standard_case(thirds=(bare, bare, bare), available=available), brake, reverse)
+        case = standard_case(thirds=(bare, bare, bare), available=available)
+        fits = _fits(case, brake, reverse, one.margin_carried_by_manual)
         if code >= found:
             assert fits
         if code == found - 1:

@@ -227,6 +227,30 @@ def test_decide__where_no_wheel_braking_is_needed_one_setting_stands_for_all() -
     assert len(found.approaches) == 5
 
 
+def test_decide__a_margin_carried_by_manual_is_not_preferred_to_one_of_its_own() -> None:
+    """One reverser and one brake lost: gentle has the least energy, but only manual braking has its margin."""
+    found = decided(example("failures-and-dispatch"))
+    assert found.chosen is not None
+    assert found.chosen_option is not None
+    assert not found.chosen_option.margin_carried_by_manual
+    carried = [one for one in found.candidates if found.plan.options[one.option].margin_carried_by_manual]
+    energy = found.candidates[found.chosen].brake_energy_per_wheel
+    assert any(one.brake_energy_per_wheel < energy - 1e6 for one in carried)
+    assert any("set aside: only manual braking carries their margin" in one for one in found.plan.reasons)
+
+
+def test_decide__a_margin_carried_by_manual_is_taken_where_there_is_no_other() -> None:
+    """1800 m dry, every choice with a margin of its own left out: what remains is taken, and the words say it."""
+    exits = (an_exit("L", 1_700.0, 12.0),)
+    plan = plan_landing(standard_case(thirds=(DRY, DRY, DRY), available=1_800.0, direction={"exits": exits}))
+    plan = replace(plan, options=tuple(one for one in plan.options if one.margin_carried_by_manual))
+    assert plan.options
+    alone = decide(plan)
+    assert alone.chosen_option is not None
+    assert alone.chosen_option.margin_carried_by_manual
+    assert any("margin is carried by manual braking (codes 6 and 5 only)" in one for one in alone.plan.reasons)
+
+
 def test_decide__no_exit_at_all_is_a_plan_to_stop() -> None:
     found = decided(standard_case(direction={"exits": ()}))
     assert found.approaches == ()
@@ -379,24 +403,24 @@ def test_against_high_setting__nothing_to_compare() -> None:
     assert decided(free).high_setting is None
 
 
-def test_reasons__held_no_braking_and_manual_carried_in_words() -> None:
+def test_reasons__held_and_no_braking_in_words() -> None:
     """The words a captain reads first, one case of each means."""
     held = decided(with_choice(plain_case(an_exit("R", 1_700.0, 20.0)), exit="R", aims=("runway time",)))
     assert held.plan.reasons[0].startswith("Setting ") or held.plan.reasons[0].startswith("Manual braking")
     assert "20 m" not in held.plan.reasons[0]
     free = decided(plain_case(an_exit("Q", 1_900.0, 59.0), landing={"approach_speed": 60.0}))
-    assert "no wheel braking is needed; 112 kt there, 115 kt allowed." in free.plan.reasons[0]
-    carried = decided(
-        with_choice(
-            standard_case(available=2_200.0, direction={"exits": (an_exit("L", 2_050.0, 8.0),)}), reverse=("full",)
-        )
+    assert (
+        "release the brakes as soon as they act, no wheel braking is needed; 112 kt there, 115 kt allowed."
+        in free.plan.reasons[0]
     )
-    assert any("margin is carried by manual braking (codes 6 and 5 only)" in one for one in carried.plan.reasons)
 
 
 def test_reasons__count_of_choices_and_aims() -> None:
     found = decided(with_choice(standard_case(direction={"exits": (RAPID,)}), aims=("runway time", "brake energy")))
     last = next(one for one in found.plan.reasons if one.startswith("Picked by"))
+    only = decided(with_choice(plain_case(an_exit("Q", 1_900.0, 59.0), landing={"approach_speed": 60.0}), exit="Q"))
+    assert len(only.candidates) == 1
+    assert any(one.startswith("The only choice that can be made: 0.0 MJ a wheel") for one in only.plan.reasons)
     assert last.startswith(
         f"Picked by runway time, then brake energy, from {len(found.candidates)} choices that can be made, "
     )

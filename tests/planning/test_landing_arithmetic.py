@@ -285,6 +285,16 @@ def test_thirds__of_a_reduced_runway() -> None:
     assert conditions_of(standard_case(reduced=2_400.0, available=1_800.0)).landing_distance_available == 1_800.0
 
 
+@pytest.mark.parametrize("reduced", [200.0, 300.0])
+def test_conditions__a_reduced_length_that_ends_before_the_threshold_is_refused(reduced: float) -> None:
+    """Threshold displaced by 300 m: nothing is left of 200 m, nor of 300 m."""
+    case = standard_case(reduced=reduced, direction={"displaced_threshold": 300.0}, available=2_700.0)
+    with pytest.raises(
+        ScenarioError, match=rf"{reduced:.0f} m, ends before its threshold, displaced by 300 m: nothing"
+    ):
+        plan_landing(case)
+
+
 @pytest.mark.parametrize(
     ("third", "coefficient", "status"),
     [

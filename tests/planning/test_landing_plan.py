@@ -188,12 +188,12 @@ def test_margin__may_be_carried_by_manual_braking_on_codes_6_and_5() -> None:
     assert not plan.options[plan.recommended].margin_carried_by_manual
 
 
-def test_margin__carried_by_manual_is_recommended_where_no_setting_has_its_own() -> None:
-    """Only one setting, whose target is held: it comes before manual braking, and the reason says what it rests on."""
+def test_margin__carried_by_manual_comes_behind_manual_braking_itself() -> None:
+    """The only setting holds its target but has no margin of its own: manual braking, which has it, comes first."""
     plane = changed(instant_brakes(), automatic_brakes__settings={"steady": 1.8}, reverse=None)
     plan = plan_landing(standard_case(plane=plane, thirds=(DRY, DRY, DRY), length=1_800.0))
-    assert plan.recommended == 0
-    assert "65 m before the end; the 15 % margin is carried by manual braking" in plan.reasons[0]
+    assert [one.margin_carried_by_manual for one in plan.options] == [True, False]
+    assert plan.recommended == 1
 
 
 @pytest.mark.parametrize("place", [0, 1, 2])

@@ -18,6 +18,12 @@ def land(
         typer.Option(metavar="N", help="Say how sure it is, from N landings for each choice.", show_default=False),
     ] = None,
     seed: Annotated[int, typer.Option(metavar="S", help="With --samples: the same seed gives the same digits.")] = 1,
+    against: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="CASE", help="Also explain the difference to another case, metre by metre.", show_default=False
+        ),
+    ] = None,
     as_json: AsJson = False,
     set_: Overrides = None,
     output: OutputFile = None,
@@ -28,8 +34,14 @@ def land(
     from groundroll.scenario.read import read_case
 
     resolved = read_case(case, set_ or ())
+    other = None if against is None else read_case(against)
     announce_compiling()
     decision = decide(plan_landing(resolved))
+    comparison = None
+    if other is not None:
+        from groundroll.planning.comparison import compare
+
+        comparison = compare(decision, decide(plan_landing(other)))
     uncertainty = None
     if samples is not None:
         from groundroll.outputs.progress import RollProgress
@@ -45,6 +57,10 @@ def land(
             from groundroll.outputs.uncertainty_form import uncertainty_json
 
             answer["uncertainty"] = uncertainty_json(uncertainty)
+        if comparison is not None:
+            from groundroll.outputs.ledger_form import comparison_json
+
+            answer["against"] = comparison_json(comparison)
         emit(to_text(answer), output)
     else:
         from groundroll.outputs.landing_table import landing_text
@@ -54,6 +70,10 @@ def land(
             from groundroll.outputs.uncertainty_form import uncertainty_text
 
             text = f"{uncertainty_text(uncertainty)}\n{text}"
+        if comparison is not None:
+            from groundroll.outputs.ledger_form import comparison_text
+
+            text = f"{comparison_text(comparison)}\n{text}"
         emit(text, output)
     if uncertainty is not None and not uncertainty.complete:
         return STOPPED  # the partial answer has been given

@@ -50,12 +50,8 @@ ENERGY_WEIGHT: Final = _next()
 FALL_OFF_1: Final = _next()  # the exponent of the fall-off in binary: 1, 2, 4
 FALL_OFF_2: Final = _next()
 FALL_OFF_4: Final = _next()
-THIRD_END: Final = _next()  # two of them
-_second = _next()
-SURFACE: Final = _next()  # three blocks of SURFACE_SIZE fields
-SURFACE_SIZE: Final = 12
-for _ in range(3 * SURFACE_SIZE - 1):
-    _next()
+THIRD_END: Final = _next()  # of the third the aeroplane is in; far away in the last
+
 
 # --- branches, frozen between two located points -------------------------------------------------------------------
 THIRD: Final = _next()
@@ -74,13 +70,12 @@ for _ in range(3):
 NODE_BELOW: Final = _next()  # ground speeds of the nodes on both sides
 NODE_ABOVE: Final = _next()
 
-# --- the surface felt now, laid out like a third in kernels.layout -------------------------------------------------
+# --- the surface felt now -------------------------------------------------
 FELT: Final = _next()  # six coefficients
 for _ in range(5):
     _next()
 FELT_CAP: Final = _next()
 SWITCH_SPEED: Final = _next()
-ABOVE_SWITCH: Final = _next()
 CONTAMINANT_MAIN: Final = _next()
 CONTAMINANT_NOSE: Final = _next()
 HYDROPLANING_SPEED: Final = _next()

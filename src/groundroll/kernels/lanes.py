@@ -172,38 +172,6 @@ def refresh(w: Array, i: int) -> None:
 
 
 @compiled_inline
-def of_third(w: Array, i: int, field: int) -> float:
-    """Return a field of the third the aeroplane is in; all three are read, so that lanes need not part ways."""
-    at = f.SURFACE + field * L + i
-    first = w[at]
-    second = w[at + f.SURFACE_SIZE * L]
-    last = w[at + 2 * f.SURFACE_SIZE * L]
-    third = w[f.THIRD + i]
-    later = second if third == 1.0 else last
-    return first if third == 0.0 else later
-
-
-@compiled_inline
-def feel_surface(w: Array, i: int) -> None:
-    """Set the surface felt from the third and the hydroplaning branch."""
-    on = w[f.HYDROPLANING + i] > 0.0
-    c0, c1, c2 = of_third(w, i, 0), of_third(w, i, 1), of_third(w, i, 2)
-    c3, c4, c5 = of_third(w, i, 3), of_third(w, i, 4), of_third(w, i, 5)
-    cap, above = of_third(w, i, 6), of_third(w, i, 8)
-    w[f.FELT + i] = above if on else c0
-    w[f.FELT + L + i] = 0.0 if on else c1
-    w[f.FELT + 2 * L + i] = 0.0 if on else c2
-    w[f.FELT + 3 * L + i] = 0.0 if on else c3
-    w[f.FELT + 4 * L + i] = 0.0 if on else c4
-    w[f.FELT + 5 * L + i] = 0.0 if on else c5
-    w[f.FELT_CAP + i] = above if on else cap
-    w[f.SWITCH_SPEED + i] = of_third(w, i, 7)
-    w[f.CONTAMINANT_MAIN + i] = of_third(w, i, 9)
-    w[f.CONTAMINANT_NOSE + i] = of_third(w, i, 10)
-    w[f.HYDROPLANING_SPEED + i] = of_third(w, i, 11)
-
-
-@compiled_inline
 def later_of(start: float, end: float, due: float) -> float:
     """Return the next of a start and an end that is still to come, far away when both are past."""
     after = end if end > due else FAR
@@ -263,17 +231,14 @@ def begin_step(w: Array, i: int) -> None:
     moment = min(moment, later_of(command_end, FAR, due))
     # Speeds on both sides and the distance at which something changes.
     switch, peak = w[f.SWITCH_SPEED + i], w[f.HYDROPLANING_SPEED + i]
-    planing, past, third = w[f.HYDROPLANING + i], w[f.PAST_PEAK + i], w[f.THIRD + i]
-    first_end, second_end = w[f.THIRD_END + i], w[f.THIRD_END + L + i]
+    planing, past = w[f.HYDROPLANING + i], w[f.PAST_PEAK + i]
     below = max(w[f.END_SPEED + i], w[f.NODE_BELOW + i])
     below = max(below, max(w[f.THRUST_SPEED_BELOW + i], w[f.BRAKE_SPEED_BELOW + i]))
     below = max(below, max(switch if planing > 0.0 else -FAR, peak if past > 0.0 else -FAR))
     above = min(w[f.END_SPEED_ABOVE + i], w[f.NODE_ABOVE + i])
     above = min(above, min(w[f.THRUST_SPEED_ABOVE + i], w[f.BRAKE_SPEED_ABOVE + i]))
     above = min(above, min(FAR if planing > 0.0 else switch, FAR if past > 0.0 else peak))
-    later_end = second_end if third == 1.0 else FAR
-    ahead = first_end if third == 0.0 else later_end
-    ahead = min(ahead, min(w[f.THRUST_DISTANCE + i], w[f.BRAKE_DISTANCE + i]))
+    ahead = min(w[f.THIRD_END + i], min(w[f.THRUST_DISTANCE + i], w[f.BRAKE_DISTANCE + i]))
     ahead = min(ahead, min(w[f.STATION_DISTANCE + i], w[f.LIMIT_DISTANCE + i]))
     # A step that runs far past the next point, or through zero speed and back, tells little about that point.
     step = min(w[f.PROPOSED + i], w[f.MAXIMUM_STEP + i])
@@ -399,21 +364,20 @@ def try_step(w: Array, i: int) -> None:
 
 
 @compiled_inline
-def cubic_root(from_value: float, from_rate: float, to_value: float, to_rate: float, h: float) -> float:
-    """Return the share of a step at which a cubic through both ends' values and rates is zero.
+def place_inside(
+    start: float, end: float, first_rate: float, last_rate: float, bow_term: float, wanted: float, h: float
+) -> float:
+    """Return the share of the step at which the continuous extension of a quantity is ``wanted``.
 
-    Two of Newton's steps from the secant's root, kept inside the step.
+    Three of Newton's steps from the secant's root, with the slope linear between both ends, kept inside the step. The
+    caller looks at what is missed.
     """
-    change = to_value - from_value
-    share = min(max(-from_value / (change if abs(change) > 1e-30 else 1e-30), 0.0), 1.0)
-    m0 = h * from_rate
-    m1 = h * to_rate
-    c3 = m0 + m1 - 2.0 * change
-    c2 = 3.0 * change - 2.0 * m0 - m1
-    for _ in range(2):
-        value = from_value + share * (m0 + share * (c2 + share * c3))
-        slope = m0 + share * (2.0 * c2 + share * 3.0 * c3)
-        share = min(max(share - value / (slope if abs(slope) > 1e-12 else 1e-12), 0.0), 1.0)
+    change = end - start
+    share = min(max((wanted - start) / (change if abs(change) > 1e-30 else 1e-30), 0.0), 1.0)
+    for _ in range(3):
+        value = inside_step(start, end, h * first_rate, h * last_rate, bow_term, share) - wanted
+        slope = h * (first_rate + share * (last_rate - first_rate))
+        share = min(max(share - value / (slope if abs(slope) > 1e-9 else 1e-9), 0.0), 1.0)
     return share
 
 
@@ -456,20 +420,12 @@ def judge(w: Array, i: int) -> None:
     bow_speed, bow_distance = w[f.BOW_SPEED + i], w[f.BOW_DISTANCE + i]
     past_speed = past_below | past_above
     met_speed = below if past_below else above
-    at_speed = cubic_root(speed - met_speed, a0, new_speed - met_speed, a1, h)
-    for _ in range(2):
-        value = inside_step(speed, new_speed, h * a0, h * a1, bow_speed, at_speed) - met_speed
-        slope = h * (a0 + at_speed * (a1 - a0))
-        at_speed = min(max(at_speed - value / (slope if abs(slope) > 1e-9 else 1e-9), 0.0), 1.0)
+    at_speed = place_inside(speed, new_speed, a0, a1, bow_speed, met_speed, h)
     miss = abs(inside_step(speed, new_speed, h * a0, h * a1, bow_speed, at_speed) - met_speed)
     slope = a0 + at_speed * (a1 - a0)
     against = slope if past_below else -slope  # leaving the point the way it came from: another root lies further on
     lost = past_speed & ((miss > NEAR_SPEED) | (against >= 0.0))
-    at_ahead = cubic_root(distance - ahead, speed, new_distance - ahead, new_speed, h)
-    for _ in range(2):
-        value = inside_step(distance, new_distance, h * speed, h * new_speed, bow_distance, at_ahead) - ahead
-        slope = h * (speed + at_ahead * (new_speed - speed))
-        at_ahead = min(max(at_ahead - value / max(slope, 1e-9), 0.0), 1.0)
+    at_ahead = place_inside(distance, new_distance, speed, new_speed, bow_distance, ahead, h)
     miss = abs(inside_step(distance, new_distance, h * speed, h * new_speed, bow_distance, at_ahead) - ahead)
     lost = lost | (past_ahead & (miss > NEAR_DISTANCE))
     # The aim is the middle of a narrow zone behind the change, so that it is met, not just missed.
@@ -567,37 +523,7 @@ def judge(w: Array, i: int) -> None:
     w[f.RULED_BY_FRICTION + i] = next_friction if met_rule else by_friction
     w[f.RULED_BY_TORQUE + i] = next_torque if met_rule else by_torque
 
-    # Branches that toggle where their own speed or distance was met.
-    switch, peak = w[f.SWITCH_SPEED + i], w[f.HYDROPLANING_SPEED + i]
-    planing, past, third = w[f.HYDROPLANING + i], w[f.PAST_PEAK + i], w[f.THIRD + i]
-    first_end, second_end = w[f.THIRD_END + i], w[f.THIRD_END + L + i]
-    second_switch = w[f.SURFACE + (f.SURFACE_SIZE + 7) * L + i]
-    last_switch = w[f.SURFACE + (2 * f.SURFACE_SIZE + 7) * L + i]
-    second_peak = w[f.SURFACE + (f.SURFACE_SIZE + 11) * L + i]
-    last_peak = w[f.SURFACE + (2 * f.SURFACE_SIZE + 11) * L + i]
-    on_speed = met_below | met_above
-    later_end = second_end if third == 1.0 else FAR
-    end = first_end if third == 0.0 else later_end
-    entered = met_ahead & (ahead == end)
-    next_switch = second_switch if third == 0.0 else last_switch
-    next_peak = second_peak if third == 0.0 else last_peak
-    toggled_planing = 1.0 - planing if on_speed & (met_speed == switch) else planing
-    toggled_past = 1.0 - past if on_speed & (met_speed == peak) else past
-    entered_planing = 1.0 if settled >= next_switch else 0.0
-    entered_past = 1.0 if settled > next_peak else 0.0
-    w[f.THIRD + i] = third + 1.0 if entered else third
-    w[f.HYDROPLANING + i] = entered_planing if entered else toggled_planing
-    w[f.PAST_PEAK + i] = entered_past if entered else toggled_past
-
-    # What the vector code does not do: stages, nodes, stations, the end. Two things may lie at one speed or distance.
+    # What the vector code does not do: whatever begins or changes at a point met.
     due = now + RESOLUTION
     stages = (w[f.THRUST_TIME + i] <= due) | (w[f.BRAKE_TIME + i] <= due) | (w[f.LIMIT_TIME + i] <= due)
-    thrust_below, brake_below = w[f.THRUST_SPEED_BELOW + i], w[f.BRAKE_SPEED_BELOW + i]
-    thrust_above, brake_above = w[f.THRUST_SPEED_ABOVE + i], w[f.BRAKE_SPEED_ABOVE + i]
-    at_low = (below == w[f.END_SPEED + i]) | (below == w[f.NODE_BELOW + i])
-    at_low = met_below & (at_low | (below == thrust_below) | (below == brake_below))
-    at_high = (above == w[f.END_SPEED_ABOVE + i]) | (above == w[f.NODE_ABOVE + i])
-    at_high = met_above & (at_high | (above == thrust_above) | (above == brake_above))
-    at_place = (ahead == w[f.LIMIT_DISTANCE + i]) | (ahead == w[f.STATION_DISTANCE + i])
-    at_place = met_ahead & (at_place | (ahead == w[f.THRUST_DISTANCE + i]) | (ahead == w[f.BRAKE_DISTANCE + i]))
-    w[f.HANDLE + i] = 1.0 if (accepted & stages) | at_low | at_high | at_place else 0.0
+    w[f.HANDLE + i] = 1.0 if (accepted & stages) | met_below | met_above | met_ahead else 0.0

@@ -21,7 +21,6 @@ from groundroll.kernels.lanes import (
     RESOLUTION,
     begin_step,
     brake_force,
-    feel_surface,
     judge,
     limits,
     refresh,
@@ -104,6 +103,36 @@ def set_node(w: Array, i: int, cases: Array, row: int, node: int) -> None:
 
 
 @compiled_inline
+def feel_surface(w: Array, i: int, cases: Array, row: int) -> None:
+    """Set the surface felt from the third and the hydroplaning branch, and where the third ends."""
+    third = int(w[f.THIRD + i])
+    block = at.THIRDS + third * at.THIRD_SIZE
+    above = cases[row, block + at.THIRD_ABOVE_SWITCH]
+    on = w[f.HYDROPLANING + i] > 0.0
+    for power in range(6):
+        w[f.FELT + power * L + i] = 0.0 if on else cases[row, block + at.THIRD_POLYNOMIAL + power]
+    w[f.FELT_CAP + i] = cases[row, block + at.THIRD_CAP]
+    if on:
+        w[f.FELT + i] = above
+        w[f.FELT_CAP + i] = above
+    w[f.SWITCH_SPEED + i] = cases[row, block + at.THIRD_SWITCH_SPEED]
+    w[f.CONTAMINANT_MAIN + i] = cases[row, block + at.THIRD_DRAG_MAIN]
+    w[f.CONTAMINANT_NOSE + i] = cases[row, block + at.THIRD_DRAG_NOSE]
+    w[f.HYDROPLANING_SPEED + i] = cases[row, block + at.THIRD_HYDROPLANING]
+    w[f.THIRD_END + i] = cases[row, at.FIRST_THIRD_END + third] if third < 2 else FAR
+
+
+@compiled_inline
+def enter_third(w: Array, i: int, cases: Array, row: int, third: int) -> None:
+    """Go over to a third, on the branches that its surface has at this speed."""
+    block = at.THIRDS + third * at.THIRD_SIZE
+    w[f.THIRD + i] = third
+    w[f.HYDROPLANING + i] = 1.0 if w[f.SPEED + i] >= cases[row, block + at.THIRD_SWITCH_SPEED] else 0.0
+    w[f.PAST_PEAK + i] = 1.0 if w[f.SPEED + i] > cases[row, block + at.THIRD_HYDROPLANING] else 0.0
+    feel_surface(w, i, cases, row)
+
+
+@compiled_inline
 def start_thrust_stage(w: Array, i: int, cases: Array, row: int) -> None:
     """Begin the next stage of the thrust program from what the engines do now."""
     number = int(w[f.THRUST_STAGE + i])
@@ -137,7 +166,6 @@ def start_brake_stage(w: Array, i: int, cases: Array, row: int) -> None:
     place = at.BRAKE_PROGRAM + number * at.BRAKE_STAGE_SIZE
     time = w[f.TIME + i]
     refresh(w, i)
-    feel_surface(w, i)
     _drag, _thrust, _rolling, _contaminant, others, friction, demand, _command = limits(w, i, time, w[f.SPEED + i])
     brake = brake_force(w, i, friction, demand)
     control = int(cases[row, place + 2])
@@ -182,7 +210,7 @@ def start_what_is_due(w: Array, i: int, cases: Array, row: int) -> None:
 
 
 @compiled
-def load(w: Array, i: int, cases: Array, row: int, stations: Array) -> None:
+def load(w: Array, i: int, cases: Array, row: int, stations: Array, tolerance: float, landing: float) -> None:
     """Put a case into a lane, at its start."""
     for field in range(f.FIRST_ZEROED, f.LAST_ZEROED + L, L):
         w[field + i] = 0.0
@@ -218,27 +246,21 @@ def load(w: Array, i: int, cases: Array, row: int, stations: Array) -> None:
     w[f.END_SPEED_ABOVE + i] = cases[row, at.END_SPEED_ABOVE]
     w[f.LIMIT_DISTANCE + i] = cases[row, at.LIMIT_DISTANCE]
     w[f.LIMIT_TIME + i] = cases[row, at.LIMIT_TIME]
-    w[f.LANDING + i] = cases[row, at.LANDING]
+    w[f.LANDING + i] = landing if landing > 0.0 else cases[row, at.LANDING]
+    wanted = tolerance if tolerance > 0.0 else cases[row, at.TOLERANCE]
     w[f.MAXIMUM_STEP + i] = cases[row, at.MAXIMUM_STEP]
     scale = max(cases[row, at.START_SPEED], 10.0)
-    w[f.SPEED_WEIGHT + i] = 1.0 / (scale * cases[row, at.TOLERANCE])
-    w[f.DISTANCE_WEIGHT + i] = 1.0 / (1_000.0 * cases[row, at.TOLERANCE])
-    w[f.ENERGY_WEIGHT + i] = 1.0 / (0.5 * cases[row, at.MASS] * scale * scale * cases[row, at.TOLERANCE])
+    w[f.SPEED_WEIGHT + i] = 1.0 / (scale * wanted)
+    w[f.DISTANCE_WEIGHT + i] = 1.0 / (1_000.0 * wanted)
+    w[f.ENERGY_WEIGHT + i] = 1.0 / (0.5 * cases[row, at.MASS] * scale * scale * wanted)
     exponent = int(cases[row, at.FALL_OFF_EXPONENT])
     w[f.FALL_OFF_1 + i] = exponent % 2
     w[f.FALL_OFF_2 + i] = exponent // 2 % 2
     w[f.FALL_OFF_4 + i] = exponent // 4 % 2
-    w[f.THIRD_END + i] = cases[row, at.FIRST_THIRD_END]
-    w[f.THIRD_END + L + i] = cases[row, at.SECOND_THIRD_END]
-    for field in range(3 * at.THIRD_SIZE):
-        w[f.SURFACE + field * L + i] = cases[row, at.THIRDS + field]
     third = 0
     while third < 2 and cases[row, at.START_DISTANCE] >= cases[row, at.FIRST_THIRD_END + third]:
         third += 1
-    w[f.THIRD + i] = third
-    block = at.THIRDS + third * at.THIRD_SIZE
-    w[f.HYDROPLANING + i] = 1.0 if cases[row, at.START_SPEED] >= cases[row, block + at.THIRD_SWITCH_SPEED] else 0.0
-    w[f.PAST_PEAK + i] = 1.0 if cases[row, at.START_SPEED] > cases[row, block + at.THIRD_HYDROPLANING] else 0.0
+    enter_third(w, i, cases, row, third)
     airspeed = cases[row, at.START_SPEED] + cases[row, at.HEADWIND]
     node = -1
     while node + 1 < at.NODES and airspeed > cases[row, at.NODE_SPEED + node + 1]:
@@ -283,6 +305,14 @@ def handle(w: Array, i: int, cases: Array, row: int, stations: Array, passed: Ar
         return at.STATUS_DISTANCE
     if w[f.TIME + i] >= w[f.LIMIT_TIME + i]:
         return at.STATUS_TIME
+    if w[f.AT_SPEED + i] > 0.0:
+        if w[f.SPEED + i] == w[f.SWITCH_SPEED + i]:
+            w[f.HYDROPLANING + i] = w[f.AT_SPEED + i] - 1.0
+            feel_surface(w, i, cases, row)
+        if w[f.SPEED + i] == w[f.HYDROPLANING_SPEED + i]:
+            w[f.PAST_PEAK + i] = w[f.AT_SPEED + i] - 1.0
+    if w[f.AT_DISTANCE + i] > 0.0 and w[f.DISTANCE + i] >= w[f.THIRD_END + i]:
+        enter_third(w, i, cases, row, int(w[f.THIRD + i]) + 1)
     if w[f.AT_SPEED + i] == 1.0 and w[f.SPEED + i] == w[f.NODE_BELOW + i]:
         set_node(w, i, cases, row, int(w[f.NODE + i]) - 1)
     elif w[f.AT_SPEED + i] == 2.0 and w[f.SPEED + i] == w[f.NODE_ABOVE + i]:
@@ -321,14 +351,15 @@ def write_result(w: Array, i: int, status: int, results: Array, row: int) -> Non
 @compiled
 def ends_at_once(w: Array, i: int) -> bool:
     """Return whether a roll just loaded is over: at its end speed and slowing down."""
+    if w[f.SPEED + i] > w[f.END_SPEED + i]:
+        return False
     refresh(w, i)
-    feel_surface(w, i)
     begin_step(w, i)
-    return bool(w[f.SPEED + i] <= w[f.END_SPEED + i] and w[f.ACCELERATION + i] < 0.0)
+    return bool(w[f.ACCELERATION + i] < 0.0)
 
 
 @compiled
-def rolls(cases: Array, stations: Array, passed: Array, results: Array) -> None:
+def rolls(cases: Array, stations: Array, passed: Array, results: Array, tolerance: float, landing: float) -> None:
     """Integrate many rolls side by side.
 
     Parameters
@@ -341,6 +372,8 @@ def rolls(cases: Array, stations: Array, passed: Array, results: Array) -> None:
         Receives time and ground speed at each station, NaN where the roll ends before.
     results : shape (n, RESULT_SIZE)
         Receives the summaries.
+    tolerance, landing
+        Instead of those of the rows, where positive.
     """
     w = np.zeros(f.SIZE)
     count = cases.shape[0]
@@ -350,15 +383,14 @@ def rolls(cases: Array, stations: Array, passed: Array, results: Array) -> None:
     for i in range(L):
         w[f.ROW + i] = -1.0
         if count > 0:
-            load(w, i, cases, 0, stations)  # an idle lane computes along on harmless numbers
+            load(w, i, cases, 0, stations, tolerance, landing)  # an idle lane computes along on harmless numbers
             w[f.ROW + i] = -1.0
     for i in range(L):
-        waiting = fill(w, i, cases, stations, results, waiting)
+        waiting = fill(w, i, cases, stations, results, waiting, tolerance, landing)
         active += 1 if w[f.ROW + i] >= 0.0 else 0
     while active > 0:
         for i in range(L):
             refresh(w, i)
-            feel_surface(w, i)
         for i in range(L):
             begin_step(w, i)
         for i in range(L):
@@ -376,15 +408,24 @@ def rolls(cases: Array, stations: Array, passed: Array, results: Array) -> None:
                 if status >= 0:
                     write_result(w, i, status, results, row)
                     w[f.ROW + i] = -1.0
-                    waiting = fill(w, i, cases, stations, results, waiting)
+                    waiting = fill(w, i, cases, stations, results, waiting, tolerance, landing)
                     active -= 1 if w[f.ROW + i] < 0.0 else 0
 
 
 @compiled
-def fill(w: Array, i: int, cases: Array, stations: Array, results: Array, waiting: int) -> int:
+def fill(
+    w: Array,
+    i: int,
+    cases: Array,
+    stations: Array,
+    results: Array,
+    waiting: int,
+    tolerance: float,
+    landing: float,
+) -> int:
     """Load the next waiting case into a lane; return the number of the one after it."""
     while waiting < cases.shape[0]:
-        load(w, i, cases, waiting, stations)
+        load(w, i, cases, waiting, stations, tolerance, landing)
         waiting += 1
         if not ends_at_once(w, i):
             return waiting
@@ -479,7 +520,7 @@ def roll(cases: Array, stations: Array, passed: Array, log: Array, history: Arra
     w = np.zeros(f.SIZE)
     passed[:] = math.nan
     results[:] = 0.0
-    load(w, 0, cases, 0, stations)
+    load(w, 0, cases, 0, stations, 0.0, 0.0)
     log_times(w, log, results, -FAR)
     log_stages(w, log, results, 0, 0)
     rule = at.RULE_NONE
@@ -488,7 +529,6 @@ def roll(cases: Array, stations: Array, passed: Array, log: Array, history: Arra
     fresh = True
     while status < 0:
         refresh(w, 0)
-        feel_surface(w, 0)
         begin_step(w, 0)
         if ruling(w) != rule:
             rule = ruling(w)
@@ -504,14 +544,14 @@ def roll(cases: Array, stations: Array, passed: Array, log: Array, history: Arra
         if fresh:
             rows = record(history, rows, w)
             log_times(w, log, results, time + RESOLUTION)
+        if w[f.HANDLE] > 0.0:
+            status = handle(w, 0, cases, 0, stations, passed)
             if w[f.THIRD] != third:
                 log_point(log, results, at.LOG_THIRD + int(w[f.THIRD]), w)
             elif w[f.HYDROPLANING] != planing:
                 log_point(log, results, at.LOG_HYDROPLANING + int(w[f.HYDROPLANING]), w)
             elif w[f.PAST_PEAK] < past:
                 log_point(log, results, at.LOG_DRAG_PEAK, w)
-        if w[f.HANDLE] > 0.0:
-            status = handle(w, 0, cases, 0, stations, passed)
             log_stages(w, log, results, thrust, brakes)
         if status < 0 and w[f.TRIALS] > MAXIMUM_TRIALS:
             status = at.STATUS_STEPS

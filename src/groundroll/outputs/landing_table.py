@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import re
 import shutil
 import sys
 
@@ -66,19 +67,23 @@ def landing_text(plan: LandingPlan, decision: Decision | None = None, *, full: b
     _dispatch(console, plan, wording)
     _notes(console, plan)
     text: str = console.file.getvalue()  # type: ignore[attr-defined]
-    return "\n".join(line.rstrip() for line in text.splitlines()).strip("\n") + "\n"
+    lines = "\n".join(line.rstrip() for line in text.splitlines())
+    return re.sub(r"\n{3,}", "\n\n", lines).strip("\n") + "\n"
 
 
 def ordered(plan: LandingPlan) -> list[int]:
-    """Return the reading order: the recommended option, then what fits by brake energy, then the rest by margin."""
+    """Return the reading order: the recommended option, what fits by brake energy, the rest by margin.
+
+    What fits only because manual braking carries its margin comes behind what fits by itself.
+    """
 
     def key(number: int) -> tuple[int, float]:
         one = plan.options[number]
         if number == plan.recommended:
             return (0, 0.0)
         if one.fits:
-            return (1, one.brake_energy_per_wheel)
-        return (2, -one.margin if one.margin is not None else math.inf)
+            return (2 if one.margin_carried_by_manual else 1, one.brake_energy_per_wheel)
+        return (3, -one.margin if one.margin is not None else math.inf)
 
     return sorted(range(len(plan.options)), key=key)
 

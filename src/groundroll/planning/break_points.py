@@ -123,9 +123,10 @@ class _Question:
         *,
         with_margin: bool = True,
     ) -> float:
-        """Return what is left of the distance available behind the factored stop, by the rule of the plan. [m]
+        """Return what is left of the distance available behind the factored stop. [m]
 
-        As in the plan, manual braking with the same reverse may carry the margin of a setting on codes 6 and 5.
+        Where the plan itself rests on manual braking to carry the margin of its setting, so does the answer, on codes 6
+        and 5 and with the same reverse; a setting that has its own margin is asked for its own.
         """
         used_brake, used_reverse = self.means(conditions, brake, reverse)
         stop = self.stop(conditions, used_brake, used_reverse)
@@ -133,7 +134,7 @@ class _Question:
             return self._left(stop, 0.0)
         spare = self._left(stop, self.margin)
         good = all(third.code in GOOD_CODES for third in conditions.thirds)
-        if spare >= 0.0 or used_brake == MANUAL or not good:
+        if spare >= 0.0 or used_brake == MANUAL or not good or not self.option.margin_carried_by_manual:
             return spare
         by_manual = self._left(self.stop(conditions, MANUAL, used_reverse), self.margin)
         return max(spare, min(self._left(stop, 0.0), by_manual))

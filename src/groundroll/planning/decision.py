@@ -13,7 +13,7 @@ from groundroll.planning.aims import Candidate, accepted, choose, efficient
 from groundroll.planning.break_points import BreakPoints, break_points
 from groundroll.planning.exits import Approach, ExitSearch, NeededDeceleration
 from groundroll.planning.gates import Gate, gates
-from groundroll.planning.landing import LandingOption, LandingPlan
+from groundroll.planning.landing import LandingOption, LandingPlan, exit_speed
 from groundroll.planning.landing_roll import landing_roll
 from groundroll.planning.wording import Wording, percent
 from groundroll.scenario.model import Exit
@@ -43,7 +43,8 @@ class Decision:
     candidates: tuple[Candidate, ...]
     """What can be done within the user's hard limits."""
     efficient: tuple[int, ...]
-    """Candidates that no other one beats."""
+    """Candidates that no other one beats. Those whose margin only manual braking carries are chosen from only where no
+    candidate has a margin of its own."""
     chosen: int | None
     exit_made: bool
     """Whether the exit asked for can be made; True where any will do."""
@@ -118,26 +119,22 @@ def _beyond_touchdown(plan: LandingPlan) -> list[Exit]:
 def _distinct(plan: LandingPlan, found: list[Candidate]) -> list[Candidate]:
     """Return the candidates without repetition: where no wheel braking is needed the setting makes no difference.
 
-    The first of the aircraft file, the gentlest, stands for them.
+    The first of the aircraft file, the gentlest, that has a margin of its own stands for them. Those whose margin only
+    manual braking carries come last.
     """
-    seen: set[tuple[str, str]] = set()
+    standing: dict[tuple[str, str], Candidate] = {}
     distinct = []
-    for one in found:
+    for one in sorted(found, key=lambda one: plan.options[one.option].margin_carried_by_manual):
         if one.approach is not None and one.approach.means == "no wheel braking":
             key = (one.approach.exit, plan.options[one.option].reverse)
-            if key in seen:
+            if standing.setdefault(key, one) is not one:
                 continue
-            seen.add(key)
         distinct.append(one)
     return distinct
 
 
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
 def _reasons(
-    plan: LandingPlan, candidates: list[Candidate], chosen: int, efficient_count: int, exit_made: bool
+    plan: LandingPlan, candidates: list[Candidate], chosen: int, best: list[int], exit_made: bool
 ) -> list[str]:
     """Return the decision in words, with numbers; what the plan said of distances follows."""
     wording = Wording(plan.case.display)
@@ -165,7 +162,10 @@ def _reasons(
                 f"{wording.length(approach.release_distance)} and roll on at that with light braking; {speeds}."
             )
         elif approach.means == "no wheel braking":
-            reasons.append(f"{choice.capitalize()}, {target}: no wheel braking is needed; {speeds}.")
+            reasons.append(
+                f"{choice.capitalize()}, {target}: release the brakes as soon as they act, no wheel braking is "
+                f"needed; {speeds}."
+            )
         else:
             reasons.append(f"{choice.capitalize()}, {target}: held all the way; {speeds}.")
     if option.margin_carried_by_manual:
@@ -180,10 +180,19 @@ def _reasons(
             f"{wording.length(option.margin)} left of {wording.length(plan.conditions.landing_distance_available)}."
         )
     time = "" if not math.isfinite(candidate.runway_time) else f", {candidate.runway_time:.0f} s on the runway"
+    if len(candidates) == 1:
+        among = "the only choice that can be made"
+    else:
+        among = (
+            f"picked by {', then '.join(plan.case.choice.aims)}, from {len(candidates)} choices that can be made, "
+            f"{len(best)} of them beaten by no other"
+        )
+    aside = sum(plan.options[candidates[number].option].margin_carried_by_manual for number in best)
+    without = ""
+    if aside and not option.margin_carried_by_manual:
+        without = f" ({aside} of these set aside: only manual braking carries their margin)"
     reasons.append(
-        f"Picked by {', then '.join(plan.case.choice.aims)}, from {_count(len(candidates), 'choice')} that can be "
-        f"made, {efficient_count} of them beaten by no other: {candidate.brake_energy_per_wheel / 1e6:.1f} MJ a wheel"
-        f"{time}."
+        f"{among[0].upper()}{among[1:]}{without}: {candidate.brake_energy_per_wheel / 1e6:.1f} MJ a wheel{time}."
     )
     return reasons
 
@@ -249,16 +258,23 @@ def _decide(plan: LandingPlan) -> Decision:
             plan, [one for one in found if limits_kept and accepted(one, plan.options[one.option], choice)]
         )
 
+    def own(found: list[Candidate]) -> list[Candidate]:
+        return [one for one in found if not plan.options[one.option].margin_carried_by_manual]
+
     # A long way along the runway at the speed of the exit is made where that exit is asked for, or nothing else works.
     rolling = [one for one in all_usable if one.approach is not None and one.approach.means != "exit speed kept"]
     asked = [one for one in all_usable if one.approach is not None and one.approach.exit == choice.exit]
-    candidates = kept(rolling if choice.exit == "any" else asked)
+    candidates = [] if choice.exit == "any" else kept(asked)
     exit_made = bool(candidates) or choice.exit == "any"
-    candidates = candidates or kept(rolling) or kept(all_usable) or kept(stops)
+    if not candidates:
+        ways = [found for found in (kept(rolling), kept(all_usable), kept(stops)) if found]
+        candidates = next((found for found in ways if own(found)), ways[0] if ways else [])
     # Only among those that no other one beats: where two are nearly equal, the beaten one is never the better answer.
+    # A margin that only manual braking carries is second to any of its own.
     best = efficient(candidates)
-    place = choose([candidates[number] for number in best], choice.aims)
-    chosen = None if place is None else best[place]
+    trusted = [number for number in best if own([candidates[number]])] or best
+    place = choose([candidates[number] for number in trusted], choice.aims)
+    chosen = None if place is None else trusted[place]
     if chosen is None:
         reasons = plan.reasons
         if plan.fits:
@@ -271,9 +287,19 @@ def _decide(plan: LandingPlan) -> Decision:
     candidate = candidates[chosen]
     option = plan.options[candidate.option]
     approach = candidate.approach
-    reasons = tuple(_reasons(plan, candidates, chosen, len(best), exit_made))
+    reasons = tuple(_reasons(plan, candidates, chosen, best, exit_made))
+    keys = [key for one in exits for key in exit_speed(plan.case, plan.conditions, one).sources]
+    if exits:
+        keys.append("horonjeff-occupancy")
+    if any(one.holding_distance is None for one in exits):
+        keys.append("holding-position-distance")
     facts = tuple(one for one in plan.reasons if one.startswith(("No reverse", "Manual braking only")))
-    decided = replace(plan, recommended=candidate.option, reasons=(*reasons, *facts))
+    decided = replace(
+        plan,
+        recommended=candidate.option,
+        reasons=(*reasons, *facts),
+        source_keys=tuple(dict.fromkeys((*plan.source_keys, *keys, "touchdown-zone"))),
+    )
     return Decision(
         plan=decided,
         approaches=tuple(one for _, one in approaches),

@@ -334,7 +334,8 @@ def _refuse_outside_data(case: Case, conditions: LandingConditions) -> None:
 def _recommend(case: Case, options: tuple[LandingOption, ...], limits: Iterable[Limit]) -> tuple[int | None, list[str]]:
     """Return the recommended option and the reasons in words.
 
-    Of the options that fit, those that hold their target come first (manual braking holds none and comes last); among
+    Of the options that fit, those with a margin of their own come before those whose margin only manual braking
+    carries, in each group those that hold their target before those that do not (manual braking holds none), and among
     these the one with the least energy in the brakes.
     """
     wording = Wording(case.display)
@@ -372,10 +373,9 @@ def _recommend(case: Case, options: tuple[LandingOption, ...], limits: Iterable[
     if exceeded:
         return None, reasons
 
-    def order(number: int) -> tuple[int, float]:
+    def order(number: int) -> tuple[bool, bool, float]:
         one = options[number]
-        rank = 0 if one.target_held and not one.margin_carried_by_manual else 1 if one.target_held else 2
-        return rank, one.brake_energy_per_wheel
+        return one.margin_carried_by_manual, not one.target_held, one.brake_energy_per_wheel
 
     chosen = min(fitting, key=order)
     one = options[chosen]
@@ -388,10 +388,15 @@ def _recommend(case: Case, options: tuple[LandingOption, ...], limits: Iterable[
         f"{wording.length(one.reserve)} before the end; the {percent(case.landing.margin)} margin is carried by manual "
         f"braking, which must be used if the stop is in doubt (codes 6 and 5 only)."
     )
+    energy = f"{one.brake_energy_per_wheel / 1e6:.1f} MJ a wheel"
+    rivals = [options[number] for number in fitting if not options[number].margin_carried_by_manual] or [one]
+    aside = ", of those with a margin of their own" if 1 < len(rivals) < len(fitting) else ""
     reasons.append(
-        f"Of {len(fitting)} choices that fit, it puts the least energy into the brakes"
+        f"It is the only choice that fits: {energy}."
+        if len(fitting) == 1
+        else f"Of {len(fitting)} choices that fit{aside}, it puts the least energy into the brakes"
         + (" while holding its target" if one.target_held else "")
-        + f": {one.brake_energy_per_wheel / 1e6:.1f} MJ a wheel."
+        + f": {energy}."
     )
     if one.reverse != "none":
         reasons += _what_reverse_does(one, options, wording)
@@ -418,17 +423,23 @@ def _what_reverse_does(one: LandingOption, options: Iterable[LandingOption], wor
     return [f"Reverse shortens it by {wording.length(shorter)} and takes {saved}."]
 
 
+def _may_not_spin_up(conditions: LandingConditions, case: Case) -> bool:
+    """Return whether touchdown lies above the speed at which a wheel spins up in the water or slush that is there."""
+    touchdown = air_segment_of(conditions).touchdown_ground_speed
+    wet = conditions.thirds[0].descriptor in ("STANDING WATER", "SLUSH")
+    return wet and touchdown > spin_up_hydroplaning_speed(case.aircraft.tyres.main.pressure)
+
+
 def _cautions(case: Case, conditions: LandingConditions, options: tuple[LandingOption, ...]) -> list[str]:
     wording = Wording(case.display)
     cautions: list[str] = []
-    touchdown = air_segment_of(conditions).touchdown_ground_speed
-    main = case.aircraft.tyres.main
-    first = conditions.thirds[0]
-    spin_up = spin_up_hydroplaning_speed(main.pressure)
-    if first.descriptor in ("STANDING WATER", "SLUSH") and touchdown > spin_up:
+    if _may_not_spin_up(conditions, case):
+        touchdown = air_segment_of(conditions).touchdown_ground_speed
+        spin_up = spin_up_hydroplaning_speed(case.aircraft.tyres.main.pressure)
         cautions.append(
             f"Touchdown at {wording.speed(touchdown)} over the ground is above {wording.speed(spin_up)}, at which a "
-            f"wheel may not spin up in {first.descriptor.lower()}: braking may start later than computed."
+            f"wheel may not spin up in {(conditions.thirds[0].descriptor or '').lower()}: braking may start later than "
+            f"computed."
         )
     if len({third.code for third in conditions.thirds}) > 1:
         codes = "/".join(str(third.code) for third in conditions.thirds)
@@ -436,7 +447,10 @@ def _cautions(case: Case, conditions: LandingConditions, options: tuple[LandingO
     if not conditions.anti_skid_operative:
         cautions.append("Anti-skid inoperative: braking as this project assumes it; apply brakes with care.")
     if conditions.touchdown_distance is None:
-        cautions.append("Touchdown by the published 7 s rule; a later touchdown uses up the margin metre for metre.")
+        cautions.append(
+            "Touchdown by the published 7 s rule: each metre later takes "
+            f"{1.0 + case.landing.margin:.2f} m off the margin."
+        )
     limit = case.aircraft.brakes.temperature_limit
     if limit is not None:
         hot = [
@@ -452,17 +466,25 @@ def _cautions(case: Case, conditions: LandingConditions, options: tuple[LandingO
     return cautions
 
 
-def _source_keys(conditions: LandingConditions, roll: Roll, case: Case) -> tuple[str, ...]:
-    keys: list[str] = []
+def _source_keys(
+    conditions: LandingConditions, roll: Roll, case: Case, options: tuple[LandingOption, ...]
+) -> tuple[str, ...]:
+    keys = ["icao-doc-7488", "altimeter-setting", "compressible-airspeed"]
+    if case.weather.wind_speed > 0.0:
+        keys.append("wind-geometry")
     for third in roll.thirds:
         keys += third.braking.sources
     loose = any(third.drag_factor_main > 0.0 for third in roll.thirds)
     if loose:
         keys += ["amc-25-1591-displacement", "amc-25-1591-spray", "amc-25-1591-specific-gravity", "drag-fall-off"]
+    if _may_not_spin_up(conditions, case):
+        keys.append("nasa-tm-85652")
     keys.append("ac-25-32-air" if conditions.touchdown_distance is None else "air-segment-given-point")
     if case.weather.wind_factors == "regulatory":
         keys += ["cfr-25-105-d", "cat-pol-a-330"]
     keys.append("cat-op-mpa-303")
+    if any(one.margin_carried_by_manual for one in options):
+        keys.append("gm2-cat-op-mpa-303")
     keys += ["adiabatic-heat-sink"] if case.aircraft.brake_cooling is None else COOLING_SOURCES
     if case.aircraft.brake_wear is not None:
         keys.append("brake-wear-shape")
@@ -545,5 +567,5 @@ def _plan(case: Case, history_step: float | None) -> LandingPlan:
         limits=tuple(limits),
         cautions=tuple(_cautions(case, conditions, options)),
         dispatch=dispatch,
-        source_keys=tuple(dict.fromkeys((*_source_keys(conditions, first_roll, case), *dispatch_keys))),
+        source_keys=tuple(dict.fromkeys((*_source_keys(conditions, first_roll, case, options), *dispatch_keys))),
     )

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
+from groundroll.errors import ScenarioError
 from groundroll.physics.air_segment import AirSegment, air_distance_by_time, air_segment_to
 from groundroll.physics.atmosphere import (
     density,
@@ -107,10 +108,22 @@ def headwind_used(case: Case) -> float:
 
 
 def conditions_of(case: Case) -> LandingConditions:
-    """Return the landing of ``case`` with everything looked up."""
+    """Return the landing of ``case`` with everything looked up.
+
+    Raises
+    ------
+    ScenarioError
+        If the reduced length of the report ends before the threshold.
+    """
     direction = case.direction_data
     reduced = case.condition.reduced_length
     length = case.runway.length if reduced is None else min(reduced, case.runway.length)
+    if length <= direction.displaced_threshold:
+        raise ScenarioError(
+            f"the reduced length of runway {direction.designator}, {length:.0f} m, ends before its threshold, "
+            f"displaced by {direction.displaced_threshold:.0f} m: nothing is left to land on. Look at the report, or "
+            "at displaced_threshold in the runway file."
+        )
     available = min(direction.landing_distance_available, length - direction.displaced_threshold)
     return LandingConditions(
         mass=case.landing.mass,

@@ -929,7 +929,7 @@ class Failures(Section):
         default=0.0, description="Speed above the approach speed at the threshold."
     )
     additional_tailwind: Annotated[float, Quantity(SPEED, 0.0, 40.0 * KNOT)] = Field(
-        default=0.0, description="Tailwind added to the wind of the weather, not factored."
+        default=0.0, description="Tailwind added to the wind of the weather, before its factor."
     )
 
 

@@ -1,0 +1,1 @@
+"""The brief: one page to hold in the hand, from one content, as PDF, HTML or text."""
