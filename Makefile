@@ -10,6 +10,10 @@ demo: $(VENV)/.run
 	@mkdir -p out
 	@echo '$$ groundroll land examples/wet-gusty-arrival/case.toml'
 	@$(BIN)/groundroll land examples/wet-gusty-arrival/case.toml
+	@echo
+	@echo '$$ groundroll brief examples/wet-gusty-arrival/case.toml -o out/brief.pdf'
+	@$(BIN)/groundroll brief examples/wet-gusty-arrival/case.toml -o out/brief.pdf
+	@echo 'The brief lies in out/brief.pdf.'
 
 test: lint
 	NUMBA_DISABLE_JIT=1 $(BIN)/python -m pytest -m plain
@@ -23,6 +27,10 @@ lint: $(VENV)/.test
 bench: $(VENV)/.test
 	$(BIN)/python -m benchmarks.rolls
 	$(BIN)/python -m benchmarks.accuracy
+	$(BIN)/python -m benchmarks.decision
+	$(BIN)/python -m benchmarks.reject
+	$(BIN)/python -m benchmarks.turn
+	$(BIN)/python -m benchmarks.uncertainty
 
 lock: $(VENV)/.run
 	$(PIP) install uv

@@ -6,9 +6,7 @@ works in other units, and outputs.
 
 from __future__ import annotations
 
-import math
-
-from groundroll.constants import FOOT, KNOT, POUND, PSI, ZERO_CELSIUS
+from groundroll.constants import FOOT, KNOT, PSI, ZERO_CELSIUS
 
 
 def metres_per_second_from_knots(speed: float) -> float:
@@ -24,16 +22,6 @@ def knots_from_metres_per_second(speed: float) -> float:
 def metres_from_feet(length: float) -> float:
     """Return metres for feet: 1000 ft are 304.8 m."""
     return length * FOOT
-
-
-def feet_from_metres(length: float) -> float:
-    """Return feet for metres: 304.8 m are 1000 ft."""
-    return length / FOOT
-
-
-def kilograms_from_pounds(mass: float) -> float:
-    """Return kilograms for pounds: 100 lb are 45.359237 kg."""
-    return mass * POUND
 
 
 def pascals_from_psi(pressure: float) -> float:
@@ -54,8 +42,3 @@ def kelvin_from_celsius(temperature: float) -> float:
 def celsius_from_kelvin(temperature: float) -> float:
     """Return degrees Celsius for kelvin: 273.15 K are 0 degC."""
     return temperature - ZERO_CELSIUS
-
-
-def radians_from_degrees(angle: float) -> float:
-    """Return radians for degrees: 180 deg are pi."""
-    return math.radians(angle)

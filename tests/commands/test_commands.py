@@ -242,7 +242,7 @@ def test_output__the_old_file_stays_when_writing_fails(tmp_path: Path, monkeypat
     def full(*_: Any, **__: Any) -> int:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(Path, "write_text", full)
+    monkeypatch.setattr(Path, "write_bytes", full)
     with pytest.raises(GroundrollError, match="No space left on device"):
         commands.emit("new", target)
     assert target.read_text(encoding="utf-8") == "old"

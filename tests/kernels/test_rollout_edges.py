@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -10,6 +11,7 @@ from groundroll.physics.braking import BrakingCurve
 from groundroll.physics.rollout import (
     BrakeStage,
     Control,
+    Roll,
     RunwayThird,
     ThrustStage,
     ThrustTables,
@@ -55,6 +57,36 @@ def test_rollout__peak_deceleration_may_come_at_the_very_end() -> None:
     result = simulate(plain_roll(thirds=(third, third, third)))
     assert result.peak_deceleration == pytest.approx(0.4 * G, rel=1e-6)
     assert 0.26 * G < result.mean_deceleration < 0.4 * G
+
+
+def test_rollout__peak_deceleration_may_come_at_the_very_start() -> None:
+    """Drag falls with the speed: greatest at touchdown, g 0.2 and 1/2 1.225 70^2 120 0.1 N (36 015 N) on 60 t."""
+    result = simulate(plain_roll(0.2, drag_coefficient_stowed=0.1, drag_coefficient_deployed=0.1))
+    assert result.peak_deceleration == pytest.approx(0.2 * G + 36_015.0 / 60_000.0, rel=1e-9)
+
+
+def test_rollout__shortfall_is_the_most_by_which_a_target_is_missed() -> None:
+    """Target 4 m/s2, friction g 0.2 all along: missed by 4 - 0.2 g. Target 1.5 m/s2: never missed.
+
+    Friction 0.1 + 0.003 V gives more than 2 m/s2 at 70 m/s, and g 0.1 at the stop: missed by 2 - 0.1 g in the end,
+    to 0.001 m/s2 because the deceleration is taken as linear in the step that ends in the stop.
+    """
+
+    def shortfall(roll: Roll, target: float) -> float:
+        brakes = (BrakeStage(Trigger.TIME, 0.0, Control.AUTOMATIC, target),)
+        return simulate(replace(roll, brake_program=brakes)).shortfall
+
+    assert shortfall(plain_roll(0.2), 4.0) == pytest.approx(4.0 - 0.2 * G, abs=1e-9)
+    assert shortfall(plain_roll(0.2), 1.5) == pytest.approx(0.0, abs=1e-6)
+    third = RunwayThird(BrakingCurve((0.1, 0.003, 0.0, 0.0, 0.0, 0.0), 0.4, math.inf, 0.0, ()))
+    assert shortfall(plain_roll(thirds=(third, third, third)), 2.0) == pytest.approx(2.0 - 0.1 * G, abs=1e-3)
+
+
+def test_rollout__fuel_follows_the_ramp_of_the_reversers() -> None:
+    """0.5 kg/s more at full reverse, reached in 4 s: 0.5 (T - 2) kg in a stop of T = 70 / (0.4 g) seconds."""
+    stage = ThrustStage(Trigger.TIME, 0.0, 4.0, reverse_full=1.0)
+    result = simulate(plain_roll(0.4, thrust_program=(stage,), fuel_reverse_full=0.5))
+    assert result.reverse_fuel == pytest.approx(0.5 * (70.0 / (0.4 * G) - 2.0), rel=1e-9)
 
 
 def test_rollout__demand_rules_where_the_other_forces_alone_give_the_target() -> None:

@@ -25,6 +25,7 @@ from groundroll.outputs.landing_table import landing_text
 from groundroll.planning.break_points import Alone, BreakPoints, Cost, LatestTouchdown
 from groundroll.planning.decision import Decision
 from groundroll.planning.search import Greatest
+from groundroll.planning.wording import Wording
 from groundroll.scenario.model import Display
 from tests.planning.cases import NAMES, example, standard_case
 from tests.planning.decisions import an_exit, decided, with_choice
@@ -311,3 +312,30 @@ def test_print_approaches__needed_in_words() -> None:
     assert re.search(r"Exit R: needs \d\.\d\d m/s2 from brakes-on, closest setting \w+; latest start of braking", text)
     slow = decided(standard_case(direction={"exits": exits[1:2]}, landing={"approach_speed": 60.0}))
     assert "Exit Q: no braking is needed." in _flat(_printed(print_approaches, slow))
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_land_json__an_exit_is_usable_where_the_option_can_be_brought_to_it(name: str) -> None:
+    """The list of exits of an option and its approaches say the same; an exit nobody can come to is not usable."""
+    found = decided(example(name))
+    answer = land_json(found.plan, found)
+    made = {(one["brake"], one["reverse"], one["exit"]): one["usable"] for one in answer["decision"]["approaches"]}
+    for one in answer["options"]:
+        for way_out in one["exits"]:
+            assert way_out["usable"] is made.get((one["brake"], one["reverse"], way_out["name"]), False)
+
+
+def test_costs__steps_are_said_in_the_users_units() -> None:
+    """10 kt are 18.52 km/h, 300 m are 984 ft."""
+    both = Cost("10 kt fast with touchdown 300 m later", 1_800.0, 304.8, True, True)
+    found = _a_decision(costs=(both,), speed="km/h", length="ft")
+    text = _flat(_printed(print_break_points, found, full=True))
+    assert "19 km/h fast with touchdown 984 ft later costs 1000 ft and still fits." in text
+
+
+def test_fuel__is_in_pounds_where_masses_are() -> None:
+    """100 lb are 45.359237 kg."""
+    assert Wording(Display(mass="lb")).fuel(45.359237) == "100"
+    assert Wording(Display(mass="lb")).fuel_unit == "lb"
+    assert Wording(Display(mass="t")).fuel(45.359237) == "45"
+    assert Wording(Display(mass="t")).fuel_unit == "kg"

@@ -15,6 +15,9 @@ def test_check_range__both_ends_belong_to_it_up_to_the_last_digit() -> None:
     check_range("depth", np.nextafter(0.05, 1.0), 0.0, 0.05, "m")
     check_range("depth", [0.0, 0.01, 0.05], 0.0, 0.05, "m")
     check_range("depth", [], 0.0, 0.05, "m")
+    check_range("depth", float(np.nextafter(0.05, 1.0)), 0.0, 0.05, "m")
+    with pytest.raises(ValueError, match=r"depth 0\.06 m is outside 0 to 0\.05 m"):
+        check_range("depth", np.float64(0.06), 0.0, 0.05, "m")
 
 
 @pytest.mark.parametrize("value", [-1e-6, 0.0501, math.nan, math.inf, [0.01, 0.06]])

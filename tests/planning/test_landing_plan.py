@@ -465,3 +465,26 @@ def test_plan__the_braking_table_of_the_user_is_used(tmp_path: Any) -> None:
     assert usual is not None
     assert better is not None
     assert better < usual - 50.0
+
+
+# ------------------------------------------------------------------------------------------------------------- sources
+
+
+def test_sources__what_the_day_and_the_rule_rest_on_is_listed() -> None:
+    """Atmosphere, altimeter and airspeed always; manual braking and hydroplaning where they are used."""
+    calm = plan_landing(standard_case())
+    always = {"icao-doc-7488", "altimeter-setting", "compressible-airspeed"}
+    assert always <= set(calm.source_keys)
+    assert "wind-geometry" not in calm.source_keys
+    windy = plan_landing(standard_case(weather={"wind_direction": 0.0, "wind_speed": 5.0}))
+    assert "wind-geometry" in windy.source_keys
+    carried = plan_landing(standard_case(plane=instant_brakes(), thirds=(DRY, DRY, WET), length=1_800.0))
+    assert any(one.margin_carried_by_manual for one in carried.options)
+    assert "gm2-cat-op-mpa-303" in carried.source_keys
+    alone = plan_landing(standard_case(length=9_000.0))
+    assert not any(one.margin_carried_by_manual for one in alone.options)
+    assert "gm2-cat-op-mpa-303" not in alone.source_keys
+    deep = SurfaceThird(2, "STANDING WATER", 0.006, 1.0)
+    fast = plan_landing(standard_case(thirds=(deep, WET, WET), length=5_000.0, landing={"approach_speed": 75.0}))
+    assert any("may not spin up" in one for one in fast.cautions)
+    assert "nasa-tm-85652" in fast.source_keys

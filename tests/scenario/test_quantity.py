@@ -146,7 +146,7 @@ def test_to_si__rises_with_the_number(pair: tuple[Dimension, str], number: float
 
 def test_quantity__out_of_range_is_shown_in_the_users_unit_with_a_guess() -> None:
     """50 and 300 psi are 344.7 and 2068 kPa."""
-    pressure = Quantity(PRESSURE, 344_737.9, 2_068_427.2)
+    pressure = Quantity(PRESSURE, 344737.9, 2068427.2)
     message = '"15 kPa" is outside 344.7 to 2068 kPa. Was it meant in bar?'
     with pytest.raises(ScenarioError, match=re.escape(message)):
         pressure.read("15 kPa")

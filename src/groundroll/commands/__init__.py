@@ -17,7 +17,7 @@ import typer
 
 from groundroll.errors import GroundrollError
 
-COMMANDS: Final = ("land", "reject", "turn", "read", "check", "serve")
+COMMANDS: Final = ("land", "reject", "turn", "brief", "read", "check")
 """Names of the modules here, each with a function of the same name; the order of `groundroll --help`."""
 
 DONE: Final = 0
@@ -51,20 +51,31 @@ def emit(text: str, output: Path | None) -> None:
             # The reader has seen enough (`| head`); nothing more may be written, not even at the end of Python.
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return
+    emit_bytes(text.encode("utf-8"), output)
+
+
+def emit_bytes(content: bytes, output: Path) -> None:
+    """Write a result that is no text to a file, all of it or nothing.
+
+    Raises
+    ------
+    GroundrollError
+        If the file cannot be written.
+    """
     try:
-        _replace(output, text)
+        _replace(output, content)
     except OSError as error:
         raise GroundrollError(f"{output} cannot be written: {error.strerror or error}.") from error
 
 
-def _replace(output: Path, text: str) -> None:
+def _replace(output: Path, content: bytes) -> None:
     target = output.resolve()
-    if target.exists() and not target.is_file():  # a folder fails here with its own reason; a device takes the text
-        target.write_text(text, encoding="utf-8")
+    if target.exists() and not target.is_file():  # a folder fails here with its own reason; a device takes the bytes
+        target.write_bytes(content)
         return
     part = target.with_name(f".{target.name[:100]}.{os.getpid()}.part")
     try:
-        part.write_text(text, encoding="utf-8")
+        part.write_bytes(content)
         part.replace(target)
     finally:
         part.unlink(missing_ok=True)

@@ -24,6 +24,14 @@ def land(
             metavar="CASE", help="Also explain the difference to another case, metre by metre.", show_default=False
         ),
     ] = None,
+    chart: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="Also draw speed, forces and brake temperatures into FILE.svg or FILE.png.",
+            show_default=False,
+        ),
+    ] = None,
     as_json: AsJson = False,
     set_: Overrides = None,
     output: OutputFile = None,
@@ -33,10 +41,18 @@ def land(
     from groundroll.planning.landing import plan_landing
     from groundroll.scenario.read import read_case
 
+    if chart is not None:
+        from groundroll.outputs.charts.style import check_chart_name
+
+        check_chart_name(chart)
     resolved = read_case(case, set_ or ())
     other = None if against is None else read_case(against)
     announce_compiling()
     decision = decide(plan_landing(resolved))
+    if chart is not None:
+        from groundroll.outputs.charts.landing import write_landing_chart
+
+        write_landing_chart(decision, chart)
     comparison = None
     if other is not None:
         from groundroll.planning.comparison import compare

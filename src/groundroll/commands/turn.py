@@ -21,7 +21,8 @@ def turn(
     ] = None,
 ) -> int:
     """Follow brake heat through a day: when may we go again, what breaks a limit first, and what mends it?"""
-    from groundroll.outputs.turn_chart import check_chart_name, write_turn_chart
+    from groundroll.outputs.charts.style import check_chart_name
+    from groundroll.outputs.turn_chart import write_turn_chart
     from groundroll.planning.turnaround import plan_day
     from groundroll.scenario.day import read_day
 

@@ -1,8 +1,9 @@
-"""The same text of the roll compiled for CUDA: a thread a lane, the fields of a warp side by side in memory.
+"""The same text of the roll compiled for CUDA: a thread a roll, its fields in the thread's own memory.
 
-Needs the extra ``gpu`` and a graphics processor; nothing else in groundroll imports this module. The functions of
-`groundroll.kernels.lanes` and `groundroll.kernels.rollout` are taken as they are; only the loop around them is written
-again, because here each lane runs by itself.
+Needs the extra ``gpu`` and a graphics processor; only `groundroll.physics.rollout_gpu` imports this module. The
+functions of `groundroll.kernels.lanes` and `groundroll.kernels.rollout` are taken as they are; only the loop around
+them is written again, because here each roll runs by itself. The fields then stand one apart: `GROUNDROLL_LANES=1` in
+the environment before groundroll is imported.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from __future__ import annotations
 import math
 from typing import Any, Final
 
-from numba import cuda
+from numba import cuda, float64
 from numpy.typing import NDArray
 
 from groundroll.kernels import lane_layout as f
@@ -20,26 +21,22 @@ from groundroll.kernels.rollout import MAXIMUM_TRIALS, ends_at_once, handle, loa
 
 Array = NDArray[Any]
 
-WARP: Final = f.LANES
-"""Threads of a block: one for each lane of a workspace."""
+FIELDS: Final = f.SIZE
+"""Length of the array of one roll."""
 
 
 @cuda.jit  # type: ignore[untyped-decorator]
-def rolls(
-    cases: Array, stations: Array, passed: Array, results: Array, workspace: Array, tolerance: float, landing: float
-) -> None:
+def rolls(cases: Array, stations: Array, passed: Array, results: Array, tolerance: float, landing: float) -> None:
     """Integrate many rolls, each thread one after the other.
 
     Parameters
     ----------
     cases, stations, passed, results, tolerance, landing
-        As `groundroll.kernels.rollout.rolls`; a row of zeros in ``cases`` behind the wanted ones is not needed.
-    workspace : shape (blocks, lane_layout.SIZE)
-        Room for the lanes of each block.
+        As `groundroll.kernels.rollout.rolls`.
     """
-    i = cuda.threadIdx.x
-    w = workspace[cuda.blockIdx.x]
-    row = cuda.blockIdx.x * WARP + i
+    i = 0
+    w = cuda.local.array(FIELDS, float64)
+    row = cuda.grid(1)
     while row < cases.shape[0]:
         for station in range(stations.shape[1]):
             passed[row, station, 0] = math.nan
@@ -56,4 +53,4 @@ def rolls(
             if status < 0 and w[f.TRIALS + i] > MAXIMUM_TRIALS:
                 status = at.STATUS_STEPS
         write_result(w, i, status, results, row)
-        row += cuda.gridDim.x * WARP
+        row += cuda.gridsize(1)

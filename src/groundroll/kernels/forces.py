@@ -9,12 +9,6 @@ from groundroll.kernels.jit import compiled_inline
 
 
 @compiled_inline
-def blended(share: float, from_value: float, to_value: float) -> float:
-    """Return the value a share of the way between two others."""
-    return from_value + share * (to_value - from_value)
-
-
-@compiled_inline
 def dynamic_pressure(density: float, true_airspeed: float) -> float:
     """Return one half rho V^2. [Pa]"""
     return 0.5 * density * true_airspeed * true_airspeed

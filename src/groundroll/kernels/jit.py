@@ -22,7 +22,7 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 
 
 def _source_digest() -> str:
-    digest = hashlib.sha256(numba.__version__.encode())
+    digest = hashlib.sha256((numba.__version__ + os.environ.get("GROUNDROLL_LANES", "")).encode())
     for source in sorted(Path(__file__).parent.glob("*.py")):
         digest.update(source.name.encode())
         digest.update(source.read_bytes())

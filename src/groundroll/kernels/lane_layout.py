@@ -6,10 +6,11 @@ in memory are the same quantity of neighbouring rolls, which is what the compile
 
 from __future__ import annotations
 
+import os
 from typing import Final
 
-LANES: Final = 32
-"""Rolls that are advanced side by side."""
+LANES: Final = int(os.environ.get("GROUNDROLL_LANES", "32"))
+"""Rolls that are advanced side by side; a graphics processor wants 1."""
 
 _next = iter(range(0, 400 * LANES, LANES)).__next__
 

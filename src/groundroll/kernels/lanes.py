@@ -35,7 +35,8 @@ Array = NDArray[Any]
 
 L: Final = f.LANES
 RESOLUTION: Final = 1e-11  # of time [s]
-FAR: Final = 1e300
+FAR: Final = 1e100
+LEAST_RAMP: Final = 1e-30  # keeps the rate of a movement at once finite; it is not used [s]
 NO_FORCE: Final = 1e-8  # of the weight: a demand this little below zero is none yet
 LEAST_NEAR: Final = 1e-7  # of the weight: a change of rule is met within this at the finest
 NEAR_SPEED: Final = 1e-6  # a speed is met within this [m/s]
@@ -148,13 +149,13 @@ def refresh(w: Array, i: int) -> None:
     start = w[f.SPOILER_START + i]
     end = start + w[f.SPOILER_RAMP + i]
     under_way = (due >= start) & (due < end)
-    rate = 1.0 / w[f.SPOILER_RAMP + i]
+    rate = 1.0 / max(w[f.SPOILER_RAMP + i], LEAST_RAMP)
     w[f.SPOILERS_1 + i] = rate if under_way else 0.0
     w[f.SPOILERS_0 + i] = -start * rate if under_way else (1.0 if due >= end else 0.0)
     start = w[f.NOSE_START + i]
     end = start + w[f.NOSE_RAMP + i]
     under_way = (due >= start) & (due < end)
-    rate = 1.0 / w[f.NOSE_RAMP + i]
+    rate = 1.0 / max(w[f.NOSE_RAMP + i], LEAST_RAMP)
     w[f.NOSE_1 + i] = rate if under_way else 0.0
     w[f.NOSE_0 + i] = -start * rate if under_way else (1.0 if due >= end else 0.0)
     arrived = due >= w[f.ENGINES_END + i]

@@ -115,10 +115,10 @@ def feel_surface(w: Array, i: int, cases: Array, row: int) -> None:
     if on:
         w[f.FELT + i] = above
         w[f.FELT_CAP + i] = above
-    w[f.SWITCH_SPEED + i] = cases[row, block + at.THIRD_SWITCH_SPEED]
+    w[f.SWITCH_SPEED + i] = min(cases[row, block + at.THIRD_SWITCH_SPEED], FAR)
     w[f.CONTAMINANT_MAIN + i] = cases[row, block + at.THIRD_DRAG_MAIN]
     w[f.CONTAMINANT_NOSE + i] = cases[row, block + at.THIRD_DRAG_NOSE]
-    w[f.HYDROPLANING_SPEED + i] = cases[row, block + at.THIRD_HYDROPLANING]
+    w[f.HYDROPLANING_SPEED + i] = min(cases[row, block + at.THIRD_HYDROPLANING], FAR)
     w[f.THIRD_END + i] = cases[row, at.FIRST_THIRD_END + third] if third < 2 else FAR
 
 
@@ -243,7 +243,7 @@ def load(w: Array, i: int, cases: Array, row: int, stations: Array, tolerance: f
     w[f.FUEL_REVERSE_IDLE + i] = cases[row, at.FUEL_REVERSE_IDLE]
     w[f.FUEL_REVERSE_FULL + i] = cases[row, at.FUEL_REVERSE_FULL]
     w[f.END_SPEED + i] = cases[row, at.END_SPEED]
-    w[f.END_SPEED_ABOVE + i] = cases[row, at.END_SPEED_ABOVE]
+    w[f.END_SPEED_ABOVE + i] = min(cases[row, at.END_SPEED_ABOVE], FAR)
     w[f.LIMIT_DISTANCE + i] = cases[row, at.LIMIT_DISTANCE]
     w[f.LIMIT_TIME + i] = cases[row, at.LIMIT_TIME]
     w[f.LANDING + i] = landing if landing > 0.0 else cases[row, at.LANDING]

@@ -14,7 +14,7 @@ from rich.table import Table
 
 from groundroll.constants import FOOT, POUND, ZERO_CELSIUS
 from groundroll.planning.aims import AIMS, Candidate
-from groundroll.planning.break_points import Alone, BreakPoints, Cost
+from groundroll.planning.break_points import STEP_SPEED, STEP_TOUCHDOWN, Alone, BreakPoints, Cost
 from groundroll.planning.decision import Decision
 from groundroll.planning.exits import Approach, NeededDeceleration
 from groundroll.planning.gates import REACTION_TIME, Gate, speed_at_least, speed_at_most
@@ -243,7 +243,8 @@ def _amount(one: Alone, value: float, wording: Wording) -> str:
 
 
 def _cost(cost: Cost, wording: Wording) -> str:
-    name = f"{cost.name[0].upper()}{cost.name[1:]}"
+    steps = cost.name.replace("10 kt", wording.speed(STEP_SPEED)).replace("300 m", wording.length(STEP_TOUCHDOWN))
+    name = f"{steps[0].upper()}{steps[1:]}"
     if cost.stop_distance is None or cost.costs is None:
         return f"{name}: does NOT stop."
     if abs(cost.costs) < 0.5:
@@ -360,7 +361,7 @@ def _print_candidates(console: Console, decision: Decision, wording: Wording) ->
         f"brakes\n{unit.temperature}",
         "wear",
         "runway\ns",
-        "reverse\nfuel kg",
+        f"reverse\nfuel {wording.fuel_unit}",
         "peak\nm/s2",
         f"taxi\n{unit.length}",
     ):
@@ -378,7 +379,7 @@ def _print_candidates(console: Console, decision: Decision, wording: Wording) ->
             wording.temperature(one.brake_temperature).split()[0] if math.isfinite(one.brake_temperature) else "off",
             f"{one.brake_wear:.2f}",
             f"{one.runway_time:.0f}",
-            f"{one.reverse_fuel:.0f}",
+            wording.fuel(one.reverse_fuel),
             f"{one.peak_deceleration:.1f}",
             wording.length(one.taxi_distance).split()[0] if one.taxi_distance else "-",
         )

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import json
 import math
+from collections.abc import Iterable
 from typing import Any, Final
 
 from groundroll.constants import ZERO_CELSIUS
 from groundroll.outputs.caution import CAUTION, INVENTED
 from groundroll.outputs.decision_form import decision_json
 from groundroll.outputs.turn_parts import brake_outcome_json, cost_json, wear_json
-from groundroll.physics.braking import braking_table
-from groundroll.physics.sources import source
+from groundroll.physics.braking import BrakingTable, braking_table
+from groundroll.physics.sources import Source, source
 from groundroll.planning.decision import Decision
 from groundroll.planning.dispatch import DispatchCheck
 from groundroll.planning.landing import ExitPassage, LandingOption, LandingPlan
+from groundroll.scenario.model import Aircraft
 from groundroll.scenario.resolved import resolved_inputs
 
 LAND_FORMAT: Final = 1
@@ -58,7 +60,7 @@ def land_json(plan: LandingPlan, decision: Decision | None = None) -> dict[str, 
         "sources": sources_json(plan),
         "inputs": resolved_inputs(plan.case),
     }
-    checked: dict[str, Any] = _finite(answer)
+    checked: dict[str, Any] = finite(answer)
     return checked
 
 
@@ -127,32 +129,32 @@ def _dispatch(check: DispatchCheck) -> dict[str, Any]:
 
 def sources_json(plan: LandingPlan) -> list[dict[str, str]]:
     """Return where the numbers of a plan come from: document, paragraph and status of each."""
-    table = plan.conditions.table or braking_table()
-    listed = []
-    for key in plan.source_keys:
-        found = table.own_sources.get(key) or source(key)
-        entry = {"key": key, "document": found.document, "paragraph": found.paragraph, "status": found.status}
-        listed.append(entry | ({"note": found.note} if found.note else {}))
-    aircraft = plan.case.aircraft
-    listed.append(
-        {
-            "key": "aircraft",
-            "document": f"aircraft file {aircraft.name}",
-            "paragraph": aircraft.source,
-            "status": "assumption of this project" if aircraft.invented else "the user's file",
-        }
-    )
-    return listed
+    return listed_sources(plan.source_keys, plan.conditions.table, plan.case.aircraft)
 
 
-def _finite(value: Any) -> Any:
+def source_entry(key: str, found: Source) -> dict[str, str]:
+    """Return one source as JSON."""
+    entry = {"key": key, "document": found.document, "paragraph": found.paragraph, "status": found.status}
+    return entry | ({"note": found.note} if found.note else {})
+
+
+def listed_sources(keys: Iterable[str], table: BrakingTable | None, aircraft: Aircraft) -> list[dict[str, str]]:
+    """Return the sources of ``keys``, those of the user's own braking table first looked up there, and the aircraft."""
+    own = (table or braking_table()).own_sources
+    status = "assumption of this project" if aircraft.invented else "the user's file"
+    document = f"aircraft file {aircraft.name}"
+    last = {"key": "aircraft", "document": document, "paragraph": aircraft.source, "status": status}
+    return [*(source_entry(key, own.get(key) or source(key)) for key in keys), last]
+
+
+def finite(value: Any) -> Any:
     """Return ``value`` with every number that is not finite replaced by None, which JSON can hold."""
     if isinstance(value, float):
         return value if math.isfinite(value) else None
     if isinstance(value, dict):
-        return {key: _finite(one) for key, one in value.items()}
+        return {key: finite(one) for key, one in value.items()}
     if isinstance(value, list | tuple):
-        return [_finite(one) for one in value]
+        return [finite(one) for one in value]
     return value
 
 

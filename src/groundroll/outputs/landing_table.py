@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import math
-import re
 import shutil
 import sys
 
@@ -16,6 +15,7 @@ from rich.text import Text
 from groundroll.outputs.caution import CAUTION, INVENTED
 from groundroll.outputs.decision_form import print_approaches, print_break_points, print_gates, print_high_setting
 from groundroll.outputs.json_form import sources_json
+from groundroll.outputs.spacing import single_spaced
 from groundroll.planning.decision import Decision
 from groundroll.planning.landing import LandingOption, LandingPlan
 from groundroll.planning.wording import Wording, percent
@@ -67,8 +67,7 @@ def landing_text(plan: LandingPlan, decision: Decision | None = None, *, full: b
     _dispatch(console, plan, wording)
     _notes(console, plan)
     text: str = console.file.getvalue()  # type: ignore[attr-defined]
-    lines = "\n".join(line.rstrip() for line in text.splitlines())
-    return re.sub(r"\n{3,}", "\n\n", lines).strip("\n") + "\n"
+    return single_spaced(text)
 
 
 def ordered(plan: LandingPlan) -> list[int]:
@@ -213,7 +212,7 @@ def _detail_table(plan: LandingPlan, wording: Wording) -> Table:
     table.add_column("time\ns", justify="right")
     table.add_column("mean\nm/s2", justify="right")
     table.add_column("peak\nm/s2", justify="right")
-    table.add_column("reverse\nfuel kg", justify="right")
+    table.add_column(f"reverse\nfuel {wording.fuel_unit}", justify="right")
     heat = plan.case.aircraft.brake_cooling is not None
     if heat:
         table.add_column(f"wheel\n{plan.case.display.temperature}", justify="right")
@@ -229,7 +228,7 @@ def _detail_table(plan: LandingPlan, wording: Wording) -> Table:
             "-" if one.stop_time is None else f"{one.stop_time:.0f}",
             f"{one.mean_deceleration:.2f}",
             f"{one.peak_deceleration:.2f}",
-            f"{one.reverse_fuel:.0f}",
+            wording.fuel(one.reverse_fuel),
             *(_heat(one, wording) if heat else ()),
         )
     return table
@@ -274,6 +273,10 @@ def _dispatch(console: Console, plan: LandingPlan, wording: Wording) -> None:
         console.print(
             f"Dispatch, {check.rule}: {wording.length(check.certified_distance)} x {check.factor:.2f} = "
             f"{wording.length(check.required_distance)}, {'fits' if check.fits else 'DOES NOT FIT'}."
+        )
+    if any(check.rule.startswith("at arrival") for check in plan.dispatch):
+        console.print(
+            "At arrival: published factors on the certified distance; the plan above is computed for the day."
         )
 
 

@@ -5,10 +5,8 @@ from __future__ import annotations
 from typing import Any, Final
 
 from groundroll.outputs.caution import cautions
-from groundroll.outputs.json_form import _finite
+from groundroll.outputs.json_form import finite, listed_sources
 from groundroll.outputs.turn_parts import brake_outcome_json, celsius
-from groundroll.physics.braking import braking_table
-from groundroll.physics.sources import source
 from groundroll.planning.reject import Aftermath, CostCase, RejectPlan
 from groundroll.scenario.take_off import take_off_inputs
 
@@ -107,7 +105,7 @@ def reject_json(plan: RejectPlan) -> dict[str, Any]:
         "sources": reject_sources(plan),
         "inputs": take_off_inputs(case),
     }
-    checked: dict[str, Any] = _finite(answer)
+    checked: dict[str, Any] = finite(answer)
     return checked
 
 
@@ -143,19 +141,4 @@ def _aftermath(one: Aftermath) -> dict[str, Any]:
 
 def reject_sources(plan: RejectPlan) -> list[dict[str, str]]:
     """Return where the numbers come from: document, paragraph and status of each."""
-    table = plan.rule_run.conditions.table or braking_table()
-    listed = []
-    for key in plan.source_keys:
-        found = table.own_sources.get(key) or source(key)
-        entry = {"key": key, "document": found.document, "paragraph": found.paragraph, "status": found.status}
-        listed.append(entry | ({"note": found.note} if found.note else {}))
-    aircraft = plan.case.aircraft
-    listed.append(
-        {
-            "key": "aircraft",
-            "document": f"aircraft file {aircraft.name}",
-            "paragraph": aircraft.source,
-            "status": "assumption of this project" if aircraft.invented else "the user's file",
-        }
-    )
-    return listed
+    return listed_sources(plan.source_keys, plan.rule_run.conditions.table, plan.case.aircraft)

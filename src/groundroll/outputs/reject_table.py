@@ -15,6 +15,7 @@ from rich.text import Text
 from groundroll.outputs.caution import CAUTION, INVENTED
 from groundroll.outputs.landing_table import LEAST_WIDTH, _headwind, _third
 from groundroll.outputs.reject_form import CONTEXT, reject_sources
+from groundroll.outputs.spacing import single_spaced
 from groundroll.physics.sources import source
 from groundroll.planning.reject import CostCase, RejectPlan
 from groundroll.planning.wording import Wording
@@ -35,12 +36,15 @@ def reject_text(plan: RejectPlan) -> str:
     for number, reason in enumerate(plan.reasons):
         console.print(Text(reason, style="bold" if number == 0 else ""))
     _window(console, plan, wording)
+    console.print()
     console.print(_distances(plan, wording))
+    console.print()
     console.print(_costs(plan, wording))
+    console.print()
     _afterwards(console, plan, wording)
     _notes(console, plan, wording)
     text: str = console.file.getvalue()  # type: ignore[attr-defined]
-    return "\n".join(line.rstrip() for line in text.splitlines()).strip("\n") + "\n"
+    return single_spaced(text)
 
 
 def _head(console: Console, plan: RejectPlan, wording: Wording) -> None:

@@ -6,32 +6,14 @@ from pathlib import Path
 from typing import Any, Final
 
 from groundroll.constants import ZERO_CELSIUS
-from groundroll.errors import GroundrollError
-from groundroll.outputs.caution import CAUTION, INVENTED
+from groundroll.outputs.charts.style import BLUE, GREEN, LIMIT, PALE, VERMILION, chart, check_chart_name
 from groundroll.planning.turnaround import DayResult
 
-FORMATS: Final = (".svg", ".png")
-"""Kinds of chart files."""
-
-# Okabe and Ito's palette, which people with any colour vision can tell apart; line styles differ as well.
 _NODES: Final = (
-    ("heat_sink", "heat sink", "#D55E00", "-"),
-    ("indicated", "indicated", "#0072B2", "--"),
-    ("wheel", "wheel", "#009E73", "-."),
+    ("heat_sink", "heat sink", VERMILION, "-"),
+    ("indicated", "indicated", BLUE, "--"),
+    ("wheel", "wheel", GREEN, "-."),
 )
-_LIMIT_COLOUR: Final = "#555555"
-
-
-def check_chart_name(path: Path) -> None:
-    """Refuse a chart file whose kind is not known, before anything is computed.
-
-    Raises
-    ------
-    GroundrollError
-        If the name ends neither with .svg nor with .png.
-    """
-    if path.suffix.lower() not in FORMATS:
-        raise GroundrollError(f"{path}: a chart is written as {' or '.join(FORMATS)}; end the name with one of them.")
 
 
 def write_turn_chart(result: DayResult, path: Path) -> None:
@@ -43,21 +25,8 @@ def write_turn_chart(result: DayResult, path: Path) -> None:
         If the kind of file is not known, or it cannot be written.
     """
     check_chart_name(path)
-    import matplotlib as mpl
-    from matplotlib.backends.backend_svg import FigureCanvasSVG
-    from matplotlib.figure import Figure
-
-    with mpl.rc_context({"svg.hashsalt": "groundroll", "svg.fonttype": "none", "font.size": 9.0}):
-        figure = Figure(figsize=(11.0, 5.6), layout="constrained")
-        FigureCanvasSVG(figure)
+    with chart(path, result.day.title, (11.0, 5.6), invented=result.day.aircraft.invented) as figure:
         _draw(figure, result)
-        try:
-            if path.suffix.lower() == ".svg":
-                figure.savefig(path, format="svg", metadata={"Date": None, "Title": result.day.title})
-            else:
-                figure.savefig(path, format="png", dpi=150)
-        except OSError as error:
-            raise GroundrollError(f"{path} cannot be written: {error.strerror or error}.") from error
 
 
 def _draw(figure: Any, result: DayResult) -> None:
@@ -82,12 +51,12 @@ def _draw(figure: Any, result: DayResult) -> None:
     ]
     for name, limit in limits:
         if limit is not None:
-            axes.axhline(shown(limit), color=_LIMIT_COLOUR, linewidth=0.9, linestyle=":")
-            axes.annotate(name, (end, shown(limit)), ha="right", va="bottom", fontsize=8, color=_LIMIT_COLOUR)
+            axes.axhline(shown(limit), color=LIMIT, linewidth=0.9, linestyle=":")
+            axes.annotate(name, (end, shown(limit)), ha="right", va="bottom", fontsize=8, color=LIMIT)
     time = 0.0
     for stage in result.stages:
         if stage.name == "taxi out":
-            axes.axvline(time / 3600.0, color="#BBBBBB", linewidth=0.8)
+            axes.axvline(time / 3600.0, color=PALE, linewidth=0.8)
             name = result.sectors[stage.sector].name
             axes.annotate(name, (time / 3600.0, 1.0), xycoords=("data", "axes fraction"), va="bottom", fontsize=8)
         if stage.name == "gear in the bay":
@@ -103,6 +72,4 @@ def _draw(figure: Any, result: DayResult) -> None:
     axes.set_ylabel(f"temperature, {result.day.display.temperature.replace('deg', '°')}")
     title = f"{result.day.title}: {result.day.aircraft.name}, brake {numbers}"
     axes.set_title(title, loc="left", pad=18.0, fontsize=10)
-    axes.legend(loc="upper left", framealpha=0.9)
-    invented = f"{INVENTED} " if result.day.aircraft.invented else ""
-    figure.supxlabel(f"{invented}{CAUTION}", fontsize=6.5)
+    axes.legend(loc="upper left", frameon=True, framealpha=0.9)

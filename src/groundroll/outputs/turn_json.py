@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any, Final
 
 import numpy as np
 
 from groundroll.constants import ZERO_CELSIUS
 from groundroll.outputs.caution import cautions
-from groundroll.outputs.json_form import sources_json
+from groundroll.outputs.json_form import finite, source_entry, sources_json
 from groundroll.outputs.turn_parts import celsius, cost_json, wear_json
 from groundroll.physics.brake_cooling import Peak
 from groundroll.physics.sources import source
@@ -42,7 +41,7 @@ def turn_json(result: DayResult) -> dict[str, Any]:
         "sources": turn_sources(result),
         "inputs": resolved_day(day),
     }
-    checked: dict[str, Any] = _finite(answer)
+    checked: dict[str, Any] = finite(answer)
     return checked
 
 
@@ -180,17 +179,5 @@ def turn_sources(result: DayResult) -> list[dict[str, str]]:
     aircraft = listed.pop("aircraft")
     for key in result.source_keys:
         if key not in listed:
-            found = source(key)
-            entry = {"key": key, "document": found.document, "paragraph": found.paragraph, "status": found.status}
-            listed[key] = entry | ({"note": found.note} if found.note else {})
+            listed[key] = source_entry(key, source(key))
     return [*listed.values(), aircraft]
-
-
-def _finite(value: Any) -> Any:
-    if isinstance(value, float):
-        return value if math.isfinite(value) else None
-    if isinstance(value, dict):
-        return {key: _finite(one) for key, one in value.items()}
-    if isinstance(value, list | tuple):
-        return [_finite(one) for one in value]
-    return value

@@ -12,6 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from groundroll.outputs.caution import CAUTION, INVENTED
+from groundroll.outputs.spacing import single_spaced
 from groundroll.outputs.turn_json import ENERGY_KINDS, turn_sources
 from groundroll.planning.turnaround import Breach, DayResult, SectorResult
 from groundroll.planning.wording import Wording
@@ -44,13 +45,17 @@ def turn_text(result: DayResult) -> str:
     console.print(f"{result.day.aircraft.name}, {len(result.sectors)} sectors{_released(result)}")
     console.print()
     _answer(console, result, wording)
+    console.print()
     console.print(_departures(result, wording))
+    console.print()
     console.print(_landings(result, wording))
+    console.print()
     _turns(console, result, wording)
+    console.print()
     _costs(console, result)
     _notes(console, result)
     text: str = console.file.getvalue()  # type: ignore[attr-defined]
-    return "\n".join(line.rstrip() for line in text.splitlines()).strip("\n") + "\n"
+    return single_spaced(text)
 
 
 def _released(result: DayResult) -> str:

@@ -14,9 +14,6 @@ from groundroll.physics.arguments import FloatArray, check_range
 
 HeatSinkMaterial: TypeAlias = Literal["carbon", "steel"]
 
-REFERENCE_TEMPERATURE: Final = 20.0 + ZERO_CELSIUS
-"""Heat content is counted from here. [K] The lower end of the steel formula."""
-
 TEMPERATURE_RANGE: Final[dict[HeatSinkMaterial, tuple[float, float]]] = {
     "carbon": (200.0, 3_500.0),
     "steel": (-60.0 + ZERO_CELSIUS, 1_200.0 + ZERO_CELSIUS),

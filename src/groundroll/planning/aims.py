@@ -22,7 +22,7 @@ class Candidate:
     """Landing distance available less factored stop with the brakes held. [m]"""
     brake_energy_per_wheel: float
     brake_temperature: float
-    """Heat sink after the energy until the exit; infinite beyond the range of the heat formula. [K]"""
+    """Peak of the heat sink after the roll to the exit; infinite beyond the range of the heat formula. [K]"""
     brake_wear: float
     """Over that of the reference stop. [-]"""
     runway_time: float

@@ -95,6 +95,37 @@ def last_time_above(history: CoolingHistory, limit: float, since: float, air_tem
     return max(history.last_above(limit, "indicated") - since, 0.0)
 
 
+def landing_brake_history(
+    aircraft: Aircraft,
+    energy_per_brake: float,
+    *,
+    initial_temperature: float,
+    air_temperature: float,
+    wind_speed: float = 0.0,
+    roll_time: float,
+    touchdown_speed: float,
+    fans: bool = False,
+    history_step: float = 120.0,
+) -> CoolingHistory:
+    """Return the hottest brake from touchdown until it is cool, the aeroplane parked right after the stop.
+
+    Arguments, errors and what is assumed are those of `landing_brake_outcome`.
+    """
+    cooling, model = brake_cooling_of(aircraft), heat_model_of(aircraft)
+    shares = cooling.shares or [1.0]
+    hottest = energy_per_brake * cooling.heat_share * max(shares) * len(shares) / sum(shares)
+    parked = CoolingPhase(LATEST_PEAK, air_temperature, cooling.parked_wind_share * wind_speed, fans=fans)
+    phases = [
+        CoolingPhase(roll_time, air_temperature, MEAN_ROLL_SHARE * touchdown_speed, power=hottest / roll_time),
+        parked,
+        replace(parked, duration=LONGEST_RUN - LATEST_PEAK),
+    ]
+    start = BrakeTemperatures(initial_temperature, initial_temperature, initial_temperature)
+    limit = cooling.take_off_limit
+    below = min(limit, limit if cooling.fans_off_limit is None else cooling.fans_off_limit)
+    return brake_temperatures(model, start, phases, stop_below=below, history_step=history_step)
+
+
 def landing_brake_outcome(
     aircraft: Aircraft,
     energy_per_brake: float,
@@ -139,19 +170,19 @@ def landing_brake_outcome(
     -----
     The hottest brake is the one with the greatest share of the file; brakes that are released are taken to be others.
     """
-    cooling, model = brake_cooling_of(aircraft), heat_model_of(aircraft)
-    shares = cooling.shares or [1.0]
-    hottest = energy_per_brake * cooling.heat_share * max(shares) * len(shares) / sum(shares)
-    parked = CoolingPhase(LATEST_PEAK, air_temperature, cooling.parked_wind_share * wind_speed, fans=fans)
-    phases = [
-        CoolingPhase(roll_time, air_temperature, MEAN_ROLL_SHARE * touchdown_speed, power=hottest / roll_time),
-        parked,
-        replace(parked, duration=LONGEST_RUN - LATEST_PEAK),
-    ]
-    start = BrakeTemperatures(initial_temperature, initial_temperature, initial_temperature)
+    cooling = brake_cooling_of(aircraft)
+    history = landing_brake_history(
+        aircraft,
+        energy_per_brake,
+        initial_temperature=initial_temperature,
+        air_temperature=air_temperature,
+        wind_speed=wind_speed,
+        roll_time=roll_time,
+        touchdown_speed=touchdown_speed,
+        fans=fans,
+        history_step=history_step,
+    )
     limit = cooling.take_off_limit
-    below = min(limit, limit if cooling.fans_off_limit is None else cooling.fans_off_limit)
-    history = brake_temperatures(model, start, phases, stop_below=below, history_step=history_step)
     wheel, indicated = history.peak("wheel"), history.peak("indicated")
     fans_off = None
     if cooling.fans_off_limit is not None:

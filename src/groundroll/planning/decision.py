@@ -6,18 +6,16 @@ import math
 from dataclasses import dataclass, replace
 
 from groundroll.errors import ScenarioError
-from groundroll.physics.brake_heat import temperature_after
-from groundroll.physics.brake_wear import WearModel, relative_wear
 from groundroll.physics.rollout import simulate
 from groundroll.planning.aims import Candidate, accepted, choose, efficient
+from groundroll.planning.brake_costs import wear_of_landing
 from groundroll.planning.break_points import BreakPoints, break_points
 from groundroll.planning.exits import Approach, ExitSearch, NeededDeceleration
 from groundroll.planning.gates import Gate, gates
-from groundroll.planning.landing import LandingOption, LandingPlan, exit_speed
+from groundroll.planning.landing import LandingOption, LandingPlan, brake_heat, exit_speed
 from groundroll.planning.landing_roll import landing_roll
 from groundroll.planning.wording import Wording, percent
 from groundroll.scenario.model import Exit
-from groundroll.scenario.resolved import Case
 
 
 @dataclass(frozen=True)
@@ -63,37 +61,24 @@ class Decision:
         return None if self.chosen is None else self.plan.options[self.candidates[self.chosen].option]
 
 
-def _temperature(case: Case, energy: float) -> float:
-    brakes = case.aircraft.brakes
-    initial = case.landing.initial_brake_temperature or case.weather.temperature
-    try:
-        return float(temperature_after(energy, initial, brakes.heat_sink_mass, brakes.heat_sink))
-    except ValueError:
-        return math.inf
-
-
-def _wear(case: Case, energy: float, temperature: float) -> float | None:
-    """Return wear over that of the reference stop; None where the aircraft file does not say how its brakes wear."""
-    wear = case.aircraft.brake_wear
-    if wear is None or not math.isfinite(temperature):
-        return None
-    model = WearModel(
-        wear.reference_energy,
-        wear.reference_temperature,
-        wear.energy_share,
-        wear.hot_above,
-        wear.hot_rise,
-        wear.uncertainty,
-    )
-    return relative_wear(model, energy, temperature, wear.applications).relative
+def _heat_and_wear(plan: LandingPlan, energy: float, roll_time: float) -> tuple[float, float | None]:
+    """Return the peak of the heat sink, infinite beyond its formula, and the wear over that of the reference stop."""
+    peak, _ = brake_heat(plan.case, energy, roll_time, plan.air_segment.touchdown_ground_speed)
+    wear = wear_of_landing(plan.case.aircraft, energy, peak)
+    return math.inf if peak is None else peak, None if wear is None else wear.relative
 
 
 def _candidate(plan: LandingPlan, number: int, approach: Approach | None) -> Candidate:
     option = plan.options[number]
-    energy = option.brake_energy_per_wheel if approach is None else approach.brake_energy_per_wheel
-    temperature = _temperature(plan.case, energy)
-    wear = _wear(plan.case, energy, temperature)
     time = option.stop_time if approach is None else approach.runway_time
+    if approach is None:
+        energy = option.brake_energy_per_wheel
+        peak, worn = option.peak_brake_temperature, option.wear
+        temperature = math.inf if peak is None else peak
+        wear = None if worn is None else worn.relative
+    else:
+        energy = approach.brake_energy_per_wheel
+        temperature, wear = _heat_and_wear(plan, energy, approach.roll_time)
     return Candidate(
         option=number,
         margin=option.margin if option.margin is not None else -math.inf,
@@ -106,6 +91,19 @@ def _candidate(plan: LandingPlan, number: int, approach: Approach | None) -> Can
         taxi_distance=0.0 if approach is None or approach.taxi_distance is None else approach.taxi_distance,
         approach=approach,
     )
+
+
+def _with_usable_exits(plan: LandingPlan, approaches: list[tuple[int, Approach]]) -> LandingPlan:
+    """Return the plan; an exit of an option is usable where the option can be brought to it, by hand-over too."""
+    usable = {(number, approach.exit): approach.usable for number, approach in approaches}
+    options = tuple(
+        replace(
+            option,
+            exits=tuple(replace(one, usable=usable.get((number, one.name), False)) for one in option.exits),
+        )
+        for number, option in enumerate(plan.options)
+    )
+    return replace(plan, options=options)
 
 
 def _beyond_touchdown(plan: LandingPlan) -> list[Exit]:
@@ -215,8 +213,8 @@ def _against_high_setting(plan: LandingPlan, search: ExitSearch, candidate: Cand
     energy = result.brake_work / working
     if energy <= 0.0:
         return None
-    wear = _wear(plan.case, energy, _temperature(plan.case, energy))
-    mine = _wear(plan.case, candidate.brake_energy_per_wheel, candidate.brake_temperature)
+    _, wear = _heat_and_wear(plan, energy, result.time)
+    _, mine = _heat_and_wear(plan, candidate.brake_energy_per_wheel, approach.roll_time)
     return HighSettingComparison(
         setting=high,
         brake_energy_change=candidate.brake_energy_per_wheel / energy - 1.0,
@@ -247,6 +245,7 @@ def _decide(plan: LandingPlan) -> Decision:
     search = ExitSearch(plan)
     exits = _beyond_touchdown(plan)
     approaches = [(number, search.approach(option, one)) for one in exits for number, option in enumerate(plan.options)]
+    plan = _with_usable_exits(plan, approaches)
     needed = tuple(search.needed(one) for one in exits) if plan.options else ()
     all_usable = [_candidate(plan, number, approach) for number, approach in approaches if approach.usable]
     stops = [_candidate(plan, number, None) for number, option in enumerate(plan.options) if option.stopped]

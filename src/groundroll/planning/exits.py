@@ -56,6 +56,8 @@ class Approach:
     """More brake needed: share of full pedal that does it when taken over as soon as brakes act. [-]"""
     brake_energy_per_wheel: float
     """Until the exit. [J]"""
+    roll_time: float
+    """Touchdown until abeam the exit, or until the stop. [s]"""
     runway_time: float | None
     """Threshold until the nose is at the holding position, the turn at the arrival speed. [s]"""
     planned_runway_time: float | None
@@ -222,6 +224,7 @@ class ExitSearch:
             pedal_start_speed=None,
             pedal_share=None,
             brake_energy_per_wheel=result.brake_work / working,
+            roll_time=result.time,
             runway_time=time,
             planned_runway_time=planned,
             peak_deceleration=result.peak_deceleration,

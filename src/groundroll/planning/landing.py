@@ -18,6 +18,7 @@ from groundroll.physics.wind import WindComponents
 from groundroll.planning.brake_costs import LandingCost, cost_of_landing, wear_of_landing
 from groundroll.planning.brake_outcome import COOLING_SOURCES, BrakeOutcome, landing_brake_outcome
 from groundroll.planning.dispatch import DispatchCheck, dispatch_checks
+from groundroll.planning.fit.validity import fit_cautions, refuse_outside_fit
 from groundroll.planning.landing_roll import (
     MANUAL,
     LandingConditions,
@@ -54,6 +55,7 @@ class ExitPassage:
     allowed_from: str
     """What sets the allowed speed, in words."""
     usable: bool
+    """Slow enough there, or stopped short of it; a decision narrows this to what a hand-over really brings there."""
     time: float | None
     """From the threshold. [s]"""
 
@@ -211,6 +213,33 @@ def _brake_temperature(case: Case, energy: float) -> float | None:
         return None
 
 
+def brake_heat(
+    case: Case, energy: float, roll_time: float, touchdown_speed: float
+) -> tuple[float | None, BrakeOutcome | None]:
+    """Return the peak of the heat sink after a roll, and all of the outcome where the file has [brake_cooling].
+
+    Parameters
+    ----------
+    case
+        The case.
+    energy
+        Mean work of a working brake in the roll. [J]
+    roll_time
+        Touchdown to the end of the roll. [s]
+    touchdown_speed
+        Ground speed at touchdown. [m/s]
+
+    Returns
+    -------
+    tuple
+        The temperature is None beyond the range of the heat formula. [K]
+    """
+    if case.aircraft.brake_cooling is None:
+        return _brake_temperature(case, energy), None
+    outcome = _brake_outcome(case, energy, roll_time, touchdown_speed)
+    return (None if outcome is None else outcome.peak_heat_sink_temperature), outcome
+
+
 def _option(
     case: Case, conditions: LandingConditions, brake: str, reverse: Reverse, history_step: float | None
 ) -> LandingOption:
@@ -223,11 +252,7 @@ def _option(
     exits = _exits(case, conditions, result, segment)
     working = case.aircraft.brakes.count - conditions.brakes_released
     energy = result.brake_work / working
-    outcome = _brake_outcome(case, energy, result.time, segment.touchdown_ground_speed)
-    if case.aircraft.brake_cooling is None:
-        peak = _brake_temperature(case, energy)
-    else:
-        peak = None if outcome is None else outcome.peak_heat_sink_temperature
+    peak, outcome = brake_heat(case, energy, result.time, segment.touchdown_ground_speed)
     wear = wear_of_landing(case.aircraft, energy, peak)
     automatic = case.aircraft.automatic_brakes
     target = automatic.settings[brake] if automatic is not None and brake != MANUAL else None
@@ -329,6 +354,7 @@ def _refuse_outside_data(case: Case, conditions: LandingConditions) -> None:
             f"{wording.altitude(limits.maximum_pressure_altitude)}, the most for which the data of {name} hold "
             f"(limits in the aircraft file). No plan is computed beyond it."
         )
+    refuse_outside_fit(case.aircraft, conditions, wording)
 
 
 def _recommend(case: Case, options: tuple[LandingOption, ...], limits: Iterable[Limit]) -> tuple[int | None, list[str]]:
@@ -432,7 +458,7 @@ def _may_not_spin_up(conditions: LandingConditions, case: Case) -> bool:
 
 def _cautions(case: Case, conditions: LandingConditions, options: tuple[LandingOption, ...]) -> list[str]:
     wording = Wording(case.display)
-    cautions: list[str] = []
+    cautions = fit_cautions(case.aircraft, conditions, wording)
     if _may_not_spin_up(conditions, case):
         touchdown = air_segment_of(conditions).touchdown_ground_speed
         spin_up = spin_up_hydroplaning_speed(case.aircraft.tyres.main.pressure)
@@ -447,10 +473,8 @@ def _cautions(case: Case, conditions: LandingConditions, options: tuple[LandingO
     if not conditions.anti_skid_operative:
         cautions.append("Anti-skid inoperative: braking as this project assumes it; apply brakes with care.")
     if conditions.touchdown_distance is None:
-        cautions.append(
-            "Touchdown by the published 7 s rule: each metre later takes "
-            f"{1.0 + case.landing.margin:.2f} m off the margin."
-        )
+        more = f"{1.0 + case.landing.margin:.2f}"
+        cautions.append(f"Touchdown by the published 7 s rule; a later one takes {more} times as much off the margin.")
     limit = case.aircraft.brakes.temperature_limit
     if limit is not None:
         hot = [

@@ -178,7 +178,7 @@ class _Numbers:
     """A side as numbers that can be mixed with those of another one."""
 
     def __init__(self, side: LandingSide, stages: int) -> None:
-        roll = replace(side.roll, brake_program=_padded(side.roll.brake_program, stages))
+        roll = replace(side.roll, brake_program=_padded(side, stages))
         self.row = case_of(roll)
         self.headwind = roll.headwind
         self.air = (side.pressure, side.temperature)
@@ -198,9 +198,10 @@ class _Numbers:
         self.row[self.by_speed] = (self.row[self.by_speed] + roll.headwind) * math.sqrt(roll.density_ratio)
 
 
-def _demand_stages(program: Sequence[BrakeStage]) -> tuple[list[BrakeStage], BrakeStage | None]:
-    stages = list(program)
-    release = stages.pop() if len(stages) > 1 and stages[-1].control is Control.OFF else None
+def _demand_stages(side: LandingSide) -> tuple[list[BrakeStage], BrakeStage | None]:
+    stages = list(side.roll.brake_program)
+    last = len(stages) > 1 and stages[-1].control is Control.OFF
+    release = stages.pop() if last else None
     if not stages or stages[0].trigger is not Trigger.TIME:
         raise ValueError("the first stage of the brakes must start at a time")
     if any(one.trigger is not Trigger.SPEED_BELOW for one in stages[1:]):
@@ -208,9 +209,9 @@ def _demand_stages(program: Sequence[BrakeStage]) -> tuple[list[BrakeStage], Bra
     return stages, release
 
 
-def _padded(program: Sequence[BrakeStage], wanted: int) -> tuple[BrakeStage, ...]:
+def _padded(side: LandingSide, wanted: int) -> tuple[BrakeStage, ...]:
     """Return the program with ``wanted`` stages of demand (the first one said again) and a hand-over, if only at 0."""
-    stages, release = _demand_stages(program)
+    stages, release = _demand_stages(side)
     again = replace(stages[0], trigger=Trigger.TIME_AFTER, value=0.0)
     last = release if release is not None else BrakeStage(Trigger.SPEED_BELOW, 0.0, Control.OFF)
     return (stages[0], *([again] * (wanted - len(stages))), *stages[1:], last)
@@ -317,7 +318,7 @@ def ledger_between(first: LandingSide, other: LandingSide, *, end_speed: float =
     null players and left out.
     """
     check_range("end_speed", end_speed, 0.0, 60.0, "m/s")
-    stages = max(len(_demand_stages(side.roll.brake_program)[0]) for side in (first, other))
+    stages = max(len(_demand_stages(side)[0]) for side in (first, other))
     if stages >= at.BRAKE_STAGES:
         raise ValueError(f"{stages} stages of brake demand; at most {at.BRAKE_STAGES - 1} fit beside the hand-over")
     one, two = _Numbers(first, stages), _Numbers(other, stages)

@@ -253,7 +253,10 @@ def _cost(
     except (ScenarioError, ValueError):
         return None
     distance = None if end is None else end.rolled
-    energy = None if end is None else end.work.brakes / run.working_brakes
+    energy = peak = None
+    if end is not None:
+        energy = end.work.brakes / run.working_brakes
+        peak, _ = _brake_heat(case, energy, end.time - point.time, point.ground_speed)
     return CostCase(
         key=key,
         words=words,
@@ -263,20 +266,36 @@ def _cost(
         margin=None if distance is None else run.stop_available - distance,
         runway_end_speed=None if end is None else end.runway_end_speed,
         brake_energy_per_wheel=energy,
-        peak_brake_temperature=None if energy is None else _heat_sink(case, energy),
+        peak_brake_temperature=peak,
         limited_by=None if end is None else end.limited_by,
         time=None if end is None else end.time,
     )
 
 
-def _heat_sink(case: TakeOffCase, energy: float) -> float | None:
-    """Return the temperature of a heat sink that loses nothing; None beyond the range of the formula. [K]"""
+def _brake_heat(
+    case: TakeOffCase, energy: float, time: float, ground_speed: float
+) -> tuple[float | None, BrakeOutcome | None]:
+    """Return the peak of the heat sink and the outcome of the hottest brake after a stop.
+
+    Without [brake_cooling] the peak of a heat sink that loses nothing, and no outcome; None beyond the formula. [K]
+    """
     brakes, initial = case.aircraft.brakes, case.take_off.intent.initial_brake_temperature
     start = case.weather.temperature if initial is None else initial
     try:
-        return float(temperature_after(energy, start, brakes.heat_sink_mass, brakes.heat_sink))
+        if case.aircraft.brake_cooling is None or time <= 0.0:
+            return float(temperature_after(energy, start, brakes.heat_sink_mass, brakes.heat_sink)), None
+        outcome = landing_brake_outcome(
+            case.aircraft,
+            energy,
+            initial_temperature=start,
+            air_temperature=case.weather.temperature,
+            wind_speed=case.weather.wind_speed,
+            roll_time=time,
+            touchdown_speed=ground_speed,
+        )
     except ValueError:
-        return None
+        return None, None
+    return outcome.peak_heat_sink_temperature, outcome
 
 
 def _with(flown: FlownDistances, *, choice: StopChoice | None = None, **changes: object) -> FlownDistances:
@@ -364,25 +383,11 @@ def _aftermath(
     if end is None:
         return None
     energy = end.work.brakes / flown.run.working_brakes
-    initial = case.take_off.intent.initial_brake_temperature
-    outcome = None
-    if case.aircraft.brake_cooling is not None and end.time > point.time:
-        try:
-            outcome = landing_brake_outcome(
-                case.aircraft,
-                energy,
-                initial_temperature=case.weather.temperature if initial is None else initial,
-                air_temperature=case.weather.temperature,
-                wind_speed=case.weather.wind_speed,
-                roll_time=end.time - point.time,
-                touchdown_speed=point.ground_speed,
-            )
-        except ValueError:
-            outcome = None
+    peak, outcome = _brake_heat(case, energy, end.time - point.time, point.ground_speed)
     return Aftermath(
         brake_energy_per_wheel=energy,
         energy_limit=budget,
-        peak_brake_temperature=_heat_sink(case, energy) if outcome is None else outcome.peak_heat_sink_temperature,
+        peak_brake_temperature=peak,
         outcome=outcome,
         rule_brake_energy_per_wheel=stop.brake_energy,
     )
@@ -500,7 +505,10 @@ def _cautions(case: TakeOffCase, run: TakeOffRun, window: Window) -> tuple[str, 
 
 
 def _source_keys(case: TakeOffCase, run: TakeOffRun) -> tuple[str, ...]:
-    keys = ["cfr-25-109-a", "cfr-25-107-a", "amc-25-101-h-3", "recognition-time", "cfr-25-109-f", "cfr-25-113"]
+    keys = ["icao-doc-7488", "altimeter-setting", "compressible-airspeed"]
+    if case.weather.wind_speed > 0.0:
+        keys.append("wind-geometry")
+    keys += ["cfr-25-109-a", "cfr-25-107-a", "amc-25-101-h-3", "recognition-time", "cfr-25-109-f", "cfr-25-113"]
     if not run.conditions.dry:
         keys += ["cfr-25-109-b", "cfr-25-113-wet-run"]
     if any(third.code <= 4 for third in run.conditions.thirds):
@@ -515,5 +523,6 @@ def _source_keys(case: TakeOffCase, run: TakeOffRun) -> tuple[str, ...]:
     for third in run.base.thirds:
         keys += third.braking.sources
     keys += COOLING_SOURCES if case.aircraft.brake_cooling is not None else ("adiabatic-heat-sink",)
+    keys.append("butland-maddison-1973" if case.aircraft.brakes.heat_sink == "carbon" else "en-1993-1-2-specific-heat")
     keys += ["cfr-25-735-g", "reject-above-120-knots", "ac-120-62"]
     return tuple(dict.fromkeys(keys))

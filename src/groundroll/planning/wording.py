@@ -44,6 +44,15 @@ class Wording:
             return f"{mass / 1000.0:.1f} t"
         return f"{mass:.0f} kg" if self.display.mass == "kg" else f"{mass / POUND:.0f} lb"
 
+    @property
+    def fuel_unit(self) -> str:
+        """Return the unit of small masses such as fuel: lb where masses are in lb, else kg."""
+        return "lb" if self.display.mass == "lb" else "kg"
+
+    def fuel(self, mass: float) -> str:
+        """Return a mass of fuel in whole `fuel_unit`, without the unit."""
+        return f"{mass / POUND if self.fuel_unit == 'lb' else mass:.0f}"
+
     def temperature(self, temperature: float | None) -> str:
         """Return a temperature in whole degrees."""
         if temperature is None:

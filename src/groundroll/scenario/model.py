@@ -681,6 +681,35 @@ class TakeOff(Section):
     reject: Reject = Field(default_factory=Reject, description="The rejected take-off.")
 
 
+class Fitted(Section):
+    """How an aircraft file was fitted to a table, and for what the table speaks."""
+
+    table: Name = Field(description="Name of the table file.")
+    digest: Annotated[str, Field(max_length=64)] = Field(description="SHA-256 of the table file.")
+    start: Name = Field(description="Aeroplane that the fit began with.")
+    rows: Annotated[int, Field(ge=1)] = Field(description="Rows of the table.")
+    within: Annotated[float, Quantity(LENGTH, 0.0, 5_000.0)] = Field(
+        description="95 % of unfactored distances of further rows are expected within this, either way."
+    )
+    fitted: list[str] = Field(description="Keys that the table determines.")
+    left: list[str] = Field(description="Keys that it does not determine, left as in the starting file.")
+    outside: Literal["warn", "refuse"] = Field(
+        default="warn", description="What a plan does outside the conditions of the table."
+    )
+    masses: Annotated[list[AnyMass], Field(min_length=2, max_length=2)] = Field(description="Least and greatest mass.")
+    pressure_altitudes: Annotated[list[Elevation], Field(min_length=2, max_length=2)] = Field(
+        description="Least and greatest pressure altitude."
+    )
+    temperatures: Annotated[list[AirTemperature], Field(min_length=2, max_length=2)] = Field(
+        description="Least and greatest outside air temperature."
+    )
+    headwinds: Annotated[list[Annotated[float, Quantity(SPEED, -40.0, 40.0)]], Field(min_length=2, max_length=2)] = (
+        Field(description="Least and greatest headwind as counted; a tailwind is negative.")
+    )
+    codes: list[Annotated[int, Field(ge=1, le=6)]] = Field(min_length=1, description="Runway condition codes.")
+    flaps: list[Name] = Field(min_length=1, description="Landing flaps.")
+
+
 class Aircraft(Section):
     """One aeroplane type as one operator flies it."""
 
@@ -711,6 +740,7 @@ class Aircraft(Section):
     limits: AircraftLimits = Field(description="Limits.")
     take_off: TakeOff | None = Field(default=None, description="Take-off data, where the file has them.")
     uncertainty: Uncertainty | None = Field(default=None, description="Spread of inputs, where it is known.")
+    fit: Fitted | None = Field(default=None, description="How the file was fitted to a table, where it was.")
     sources: dict[str, Annotated[str, Field(max_length=2_000)]] = Field(
         default_factory=dict, description="Source of a key or a section, in words."
     )

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from pydantic import ValidationError
 
@@ -90,6 +91,63 @@ def read_runway(path: Path | str) -> Runway:
     return runway
 
 
+@dataclass(frozen=True)
+class OpenedCase(Generic[AnySection]):
+    """A case file and the files it names, changes applied, each validated; what is wrong is in `problems`."""
+
+    case: AnySection | None
+    data: dict[str, Any]
+    aircraft: Aircraft | None
+    runway: Runway | None
+    files: dict[str, Path]
+    problems: Problems
+
+
+def opened_case(
+    path: Path | str,
+    overrides: Sequence[str],
+    model: type[AnySection],
+    refuse: Callable[[dict[str, Any], str, Problems], None] | None = None,
+) -> OpenedCase[AnySection]:
+    """Return a case file of any kind with its aircraft and runway files.
+
+    Parameters
+    ----------
+    path
+        Case file; it names aircraft and runway files relative to itself.
+    overrides
+        Changes as `key=value`.
+    model
+        What the case file must be.
+    refuse
+        Looks at the content, the file's name and the problems before the file is validated.
+    """
+    path = Path(path)
+    changes = read_overrides(overrides)
+    data = load(path)
+    overridden: set[str] = set()
+    for one in changes:
+        if one.file == "case":
+            apply(one, data)
+        if one.file != "runway":
+            overridden.add(".".join(one.parts if one.file == "case" else ("aircraft", *one.parts)))
+    problems = Problems(overridden)
+    if refuse is not None:
+        refuse(data, path.name, problems)
+    case = _validated(model, data, path.name, problems)
+    aircraft_path, aircraft_data = _named_file("aircraft", data, path, problems)
+    runway_path, runway_data = _named_file("runway", data, path, problems)
+    for one in changes:
+        if one.file == "aircraft" and aircraft_data is not None:
+            apply(one, aircraft_data)
+        if one.file == "runway" and runway_data is not None:
+            overridden.add(apply_to_runway(one, runway_data, _designator(data.get("direction"))))
+    aircraft = _aircraft(aircraft_data, aircraft_path, problems) if aircraft_data is not None else None
+    runway = _runway(runway_data, runway_path, problems) if runway_data is not None else None
+    files = {"case": path, "aircraft": aircraft_path, "runway": runway_path}
+    return OpenedCase(case, data, aircraft, runway, files, problems)
+
+
 def read_case(path: Path | str, overrides: Sequence[str] = ()) -> Case:
     """Return the case in a file with everything it names read, looked up and checked.
 
@@ -106,30 +164,12 @@ def read_case(path: Path | str, overrides: Sequence[str] = ()) -> Case:
     ScenarioError
         With all problems of all three files, one line each, at most ten.
     """
-    path = Path(path)
-    changes = read_overrides(overrides)
-    data = load(path)
-    overridden: set[str] = set()
-    for one in changes:
-        if one.file == "case":
-            apply(one, data)
-        if one.file != "runway":
-            overridden.add(".".join(one.parts if one.file == "case" else ("aircraft", *one.parts)))
-    problems = Problems(overridden)
-    case = _validated(CaseFile, data, path.name, problems)
-    aircraft_path, aircraft_data = _named_file("aircraft", data, path, problems)
-    runway_path, runway_data = _named_file("runway", data, path, problems)
-    for one in changes:
-        if one.file == "aircraft" and aircraft_data is not None:
-            apply(one, aircraft_data)
-        if one.file == "runway" and runway_data is not None:
-            overridden.add(apply_to_runway(one, runway_data, _designator(data.get("direction"))))
-    aircraft = _aircraft(aircraft_data, aircraft_path, problems) if aircraft_data is not None else None
-    runway = _runway(runway_data, runway_path, problems) if runway_data is not None else None
+    opened = opened_case(path, overrides, CaseFile)
+    case, problems = opened.case, opened.problems
     resolved = None
     if case is not None:
-        files = {"case": path, "aircraft": aircraft_path, "runway": runway_path}
-        resolved = _resolved(resolve.Written(case, data, path.name, problems), aircraft, runway, files)
+        written = resolve.Written(case, opened.data, opened.files["case"].name, problems)
+        resolved = _resolved(written, opened.aircraft, opened.runway, opened.files)
     problems.raise_if_any()
     assert resolved is not None  # without a problem there is a result
     return resolved

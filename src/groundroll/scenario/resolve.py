@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any, Final
 
 from groundroll.errors import ReportError
+from groundroll.physics.wind import true_direction
 from groundroll.reports.condition import read_condition
 from groundroll.reports.model import ConditionReport, RunwayCondition
 from groundroll.reports.times import MAXIMUM_AGE, age, time_in_words
@@ -142,7 +142,7 @@ def _unread(report: WeatherReport) -> str:
 
 
 def _turned(angle: float | None, turn: float) -> float | None:
-    return None if angle is None else (angle + turn) % (2.0 * math.pi)
+    return None if angle is None else true_direction(angle, turn)
 
 
 def _value(

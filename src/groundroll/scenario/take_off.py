@@ -13,7 +13,6 @@ from pydantic import Field
 from groundroll.constants import KNOT
 from groundroll.scenario import read, resolve
 from groundroll.scenario.check_runway import LENGTH_TOLERANCE, landing_direction
-from groundroll.scenario.files import load
 from groundroll.scenario.messages import Problems, nearest
 from groundroll.scenario.model import (
     Aircraft,
@@ -31,7 +30,6 @@ from groundroll.scenario.model import (
     Time,
     Weather,
 )
-from groundroll.scenario.overrides import apply, apply_to_runway, read_overrides
 from groundroll.scenario.quantity import LENGTH, MASS, SHARE, SPEED, TEMPERATURE, Quantity, show
 from groundroll.scenario.resolved import (
     LandingDirection,
@@ -170,6 +168,12 @@ class TakeOffCase:
     sources: dict[str, Path]
 
 
+def _refuse_landing_case(data: dict[str, Any], file: str, problems: Problems) -> None:
+    if "take_off" not in data and "landing" in data:
+        problems.add(file, "", "is a landing case. For a take-off it needs [take_off] instead of [landing].")
+        problems.raise_if_any()
+
+
 def read_take_off_case(path: Path | str, overrides: Sequence[str] = ()) -> TakeOffCase:
     """Return the take-off case in a file with everything it names read, looked up and checked.
 
@@ -186,35 +190,13 @@ def read_take_off_case(path: Path | str, overrides: Sequence[str] = ()) -> TakeO
     ScenarioError
         With all problems of all three files, one line each, at most ten.
     """
-    path = Path(path)
-    changes = read_overrides(overrides)
-    data = load(path)
-    overridden: set[str] = set()
-    for one in changes:
-        if one.file == "case":
-            apply(one, data)
-        if one.file != "runway":
-            overridden.add(".".join(one.parts if one.file == "case" else ("aircraft", *one.parts)))
-    problems = Problems(overridden)
-    if "take_off" not in data and "landing" in data:
-        problems.add(path.name, "", "is a landing case. For a take-off it needs [take_off] instead of [landing].")
-        problems.raise_if_any()
-    case = read._validated(TakeOffCaseFile, data, path.name, problems)
-    aircraft_path, aircraft_data = read._named_file("aircraft", data, path, problems)
-    runway_path, runway_data = read._named_file("runway", data, path, problems)
-    for one in changes:
-        if one.file == "aircraft" and aircraft_data is not None:
-            apply(one, aircraft_data)
-        if one.file == "runway" and runway_data is not None:
-            overridden.add(apply_to_runway(one, runway_data, read._designator(data.get("direction"))))
-    aircraft = read._aircraft(aircraft_data, aircraft_path, problems) if aircraft_data is not None else None
-    runway = read._runway(runway_data, runway_path, problems) if runway_data is not None else None
+    opened = read.opened_case(path, overrides, TakeOffCaseFile, _refuse_landing_case)
+    case, problems = opened.case, opened.problems
     resolved = None
     if case is not None:
-        files = {"case": path, "aircraft": aircraft_path, "runway": runway_path}
         # The landing and the take-off case share the sections that these functions read.
-        written = resolve.Written(cast(CaseFile, case), data, path.name, problems)
-        resolved = _resolved(written, case, aircraft, runway, files)
+        written = resolve.Written(cast(CaseFile, case), opened.data, opened.files["case"].name, problems)
+        resolved = _resolved(written, case, opened.aircraft, opened.runway, opened.files)
     problems.raise_if_any()
     assert resolved is not None  # without a problem there is a result
     return resolved

@@ -18,14 +18,23 @@ from groundroll.outputs.caution import cautions
 from groundroll.physics.brake_limits import FusePlugState
 from groundroll.planning.brake_outcome import BrakeOutcome
 from groundroll.planning.landing import Limit
-from groundroll.planning.wording import Wording
+from groundroll.planning.wording import Wording, percent
 from groundroll.reports.describe import describe_condition, describe_weather
 from groundroll.reports.model import ConditionReport
 from groundroll.reports.recognise import read_report
+from groundroll.scenario.model import Failures
 from groundroll.scenario.resolved import ResolvedCondition, ResolvedWeather, SurfaceThird
 
 PieceKind: TypeAlias = Literal["air", "rolling", "braking", "added", "left", "short"]
 """How a stretch of a track is drawn; "left" is runway to spare, "short" what is missing, "added" a margin on top."""
+
+KEY: Final = {
+    "landing": "Dotted: in the air; thin: rolling; thick: braking; hatched bar: margin; arrows: what is left. "
+    "The denser the hatch of the runway, the worse the braking. Length to scale, width not.",
+    "take-off": "Thick: to a stop; thin: to go; arrows: what is left. "
+    "The denser the hatch of the runway, the worse the braking. Length to scale, width not.",
+}
+"""How the strip is read."""
 
 STATUSES: Final = (
     "confirmed",
@@ -114,7 +123,7 @@ class Strip:
     paved_begin: float
     paved_end: float
     origin: str
-    """What stands at zero."""
+    """What stands at zero, with its article."""
     available: float
     thirds: tuple[StripThird, ...]
     touchdown_zone: float | None
@@ -200,11 +209,14 @@ class Brief:
     margin: str
     """The margin in words."""
     strip: Strip
+    key: str
+    """How the strip is read."""
     window: SpeedWindow | None
     gates: tuple[GateRow, ...]
     gates_note: str
     breaks: tuple[BreakLine, ...]
     heat: tuple[str, ...]
+    """The earliest next departure first."""
     reports: tuple[Report, ...]
     cautions: tuple[str, ...]
     limits: str
@@ -218,13 +230,14 @@ class Brief:
 
     @property
     def aloud(self) -> tuple[str, ...]:
-        """Return what is read aloud, in order: all that stands above the line on the page."""
+        """Return what is read aloud, in order: what is set large on the page; the small type is there to look up."""
         gates = [
             f"Gate {one.number}, {one.name}: {one.planned} planned; if faster than {one.faster_than}, {one.then}."
             for one in self.gates
         ]
-        broken = [one.text for one in self.breaks if one.breaks]
-        return (self.headline, *self.why, self.margin, *gates, *broken, *self.heat)
+        broken = [one.text for one in self.breaks if one.breaks][:1]
+        said = (f"{self.headline}.", *self.why, self.margin, *gates, *broken, *self.heat[:1])
+        return tuple(one for one in said if one)
 
 
 def digest_of(inputs: dict[str, Any]) -> str:
@@ -241,7 +254,7 @@ def moment_in_words(moment: datetime) -> str:
 
     Examples
     --------
-    >>> moment_in_words(datetime(2026, 2, 17, 6, 5, tzinfo=timezone.utc))
+    >>> moment_in_words(datetime(2026, 2, 17, 6, 5, tzinfo=UTC))
     '2026-02-17 06:05 UTC'
     """
     return f"{moment.astimezone(UTC):%Y-%m-%d %H:%M} UTC"
@@ -264,6 +277,28 @@ def headwind_in_words(headwind: float, wording: Wording) -> str:
     return f"{wording.speed(abs(headwind))} {'head' if headwind >= 0.0 else 'tail'}"
 
 
+def failures_in_words(failures: Failures, wording: Wording) -> str:
+    """Return what does not work or is assumed to be worse, to be put behind other words; empty without any."""
+    parts = []
+    for count, one, many in (
+        (failures.reversers_inoperative, "reverser", "reversers"),
+        (failures.brakes_released, "brake", "brakes"),
+    ):
+        if count:
+            parts.append(f"{count} {one if count == 1 else many} out of use")
+    if failures.anti_skid_inoperative:
+        parts.append("anti-skid out of use")
+    if failures.automatic_brakes_inoperative:
+        parts.append("automatic brakes out of use")
+    if failures.spoilers_share < 1.0:
+        parts.append(f"spoilers {percent(failures.spoilers_share)}")
+    if failures.threshold_speed_excess:
+        parts.append(f"{wording.speed(failures.threshold_speed_excess)} fast assumed")
+    if failures.additional_tailwind:
+        parts.append(f"{wording.speed(failures.additional_tailwind)} more tailwind assumed")
+    return f"; {', '.join(parts)}" if parts else ""
+
+
 def reports_of(weather: ResolvedWeather, condition: ResolvedCondition) -> tuple[Report, ...]:
     """Return the reports as received and as understood."""
     found = []
@@ -272,8 +307,12 @@ def reports_of(weather: ResolvedWeather, condition: ResolvedCondition) -> tuple[
             continue
         report = read_report(raw)
         lines = describe_condition(report) if isinstance(report, ConditionReport) else describe_weather(report)
-        understood = " ".join(line.strip() if line.rstrip().endswith((".", ":")) else f"{line.strip()};" for line in lines)
-        found.append(Report(kind, " ".join(raw.split()), understood.rstrip(";") + ("." if understood.endswith(";") else "")))
+        understood = " ".join(
+            line.strip() if line.rstrip().endswith((".", ":")) else f"{line.strip()};" for line in lines
+        )
+        found.append(
+            Report(kind, " ".join(raw.split()), understood.rstrip(";") + ("." if understood.endswith(";") else ""))
+        )
     return tuple(found)
 
 
@@ -282,7 +321,9 @@ def source_groups(sources: list[dict[str, str]]) -> tuple[SourceGroup, ...]:
     statuses = dict.fromkeys((*STATUSES, *(one["status"] for one in sources)))
     groups = []
     for status in statuses:
-        documents = tuple(f"{one['document']}, {one['paragraph']}" for one in sources if one["status"] == status)
+        documents = tuple(
+            f"{one['document']}, {one['paragraph']}".rstrip(".") for one in sources if one["status"] == status
+        )
         if documents:
             groups.append(SourceGroup(status, documents))
     return tuple(groups)
@@ -334,7 +375,9 @@ def earliest_departure(at: datetime | None, roll: float | None, outcome: BrakeOu
     """
     wait = outcome.cooling_time
     if wait is None:
-        return "not in two days", "earliest next departure, brakes parked without fans"
+        return "not in two days", "is any departure allowed by the brakes, parked without fans"
+    if wait == 0.0:
+        return "no wait", "for the brakes before the next departure"
     if at is None or roll is None:
         return minutes_in_words(wait), "from the stop to the earliest next departure, by the brakes"
     earliest = at.astimezone(UTC) + timedelta(seconds=roll + wait)
@@ -342,7 +385,22 @@ def earliest_departure(at: datetime | None, roll: float | None, outcome: BrakeOu
         earliest = earliest.replace(second=0, microsecond=0) + timedelta(minutes=1)
     days = (earliest.date() - at.astimezone(UTC).date()).days
     later = "" if days == 0 else " next day" if days == 1 else f" {days} days later"
-    return f"{earliest:%H:%M} UTC{later}", f"earliest next departure by the brakes, {minutes_in_words(wait)} after the stop"
+    return (
+        f"{earliest:%H:%M} UTC{later}",
+        f"earliest next departure by the brakes, {minutes_in_words(wait)} after the stop",
+    )
+
+
+def departure_in_words(at: datetime | None, roll: float | None, outcome: BrakeOutcome) -> str:
+    """Return the earliest next departure in a sentence; the arguments are those of `earliest_departure`."""
+    wait = outcome.cooling_time
+    if wait is None:
+        return "No departure within two days by the brakes, parked without fans."
+    if wait == 0.0:
+        return "The brakes need no wait before the next departure."
+    when, _ = earliest_departure(at, roll, outcome)
+    after = "" if at is None or roll is None else f", {minutes_in_words(wait)}"
+    return f"Earliest next departure by the brakes: {when}{after} after the stop, parked without fans."
 
 
 def last_words(invented: bool, computed: datetime, inputs: dict[str, Any]) -> dict[str, Any]:

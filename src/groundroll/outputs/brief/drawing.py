@@ -15,8 +15,8 @@ from groundroll.outputs.brief.content import Piece, SpeedWindow, Strip, Track
 FONT: Final = "Libertinus Serif, Georgia, serif"
 TEXT: Final = 7.6
 SMALL: Final = 6.8
-CHARACTER: Final = 0.47
-"""Mean width of a character over the size of the type; used to keep labels apart."""
+_NARROW: Final = " .,:;|!'()/ijlt"
+_WIDE: Final = "mwMW"
 
 EDGE: Final = 6.0
 """Left and right of the drawing. [pt]"""
@@ -36,25 +36,35 @@ PALE: Final = "#8a8a8a"
 _HATCHES: Final = {
     6: "",
     5: '<path d="M0 8L8 0" stroke="#000" stroke-width=".35"/>',
-    4: '<circle cx="2" cy="2" r=".7"/><circle cx="6" cy="6" r=".7"/>',
+    4: '<circle cx="2" cy="2" r="1"/><circle cx="6" cy="6" r="1"/>',
     3: '<path d="M0 4L4 0M4 8L8 4M0 8L8 0" stroke="#000" stroke-width=".55"/>',
-    2: '<path d="M0 8L8 0M0 0L8 8" stroke="#000" stroke-width=".5"/>',
-    1: '<path d="M0 8L8 0M0 0L8 8M0 4H8M4 0V8" stroke="#000" stroke-width=".6"/>',
-    0: '<rect width="8" height="8" fill="#555"/>',
+    2: '<path d="M0 4L4 0M4 8L8 4M0 8L8 0M0 4L4 8M4 0L8 4M0 0L8 8" stroke="#000" stroke-width=".6"/>',
+    1: '<path d="M0 4L4 0M4 8L8 4M0 8L8 0M0 4L4 8M4 0L8 4M0 0L8 8" stroke="#000" stroke-width="1.2"/>',
+    0: '<rect width="8" height="8" fill="#222"/>',
 }
 """The worse the code, the denser the hatch."""
 
 
 def _width(text: str, size: float) -> float:
-    return CHARACTER * size * len(text)
+    """Return about how wide a text is set, a little too wide rather than too narrow; keeps labels apart. [pt]"""
+    units = 0.0
+    for one in text:
+        units += 0.30 if one in _NARROW else 0.84 if one in _WIDE else 0.70 if one.isupper() else 0.50
+    return units * size
 
 
 class _Page:
     """SVG under way."""
 
-    def __init__(self, width: float) -> None:
+    def __init__(self, name: str, width: float, fixed_text: bool) -> None:
+        self.name = name
         self.width = width
+        self.fixed_text = fixed_text
         self.parts: list[str] = []
+
+    def hatch(self, name: str) -> str:
+        """Return the fill for a hatch; names differ between the drawings of one page."""
+        return f"url(#{self.name}-{name})"
 
     def line(self, x1: float, y1: float, x2: float, y2: float, weight: float = 0.6, dash: str = "") -> None:
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
@@ -88,6 +98,8 @@ class _Page:
         if behind:
             self.box(left - 1.5, y - 0.78 * size, width + 3.0, size, behind)
         weight = ' font-weight="bold"' if bold else ""
+        if self.fixed_text:
+            weight += f' textLength="{0.95 * width:.1f}" lengthAdjust="spacingAndGlyphs"'
         self.parts.append(
             f'<text x="{x:.2f}" y="{y:.2f}" font-family="{FONT}" font-size="{size}" text-anchor="{anchor}"{weight} '
             f'fill="{INK}">{escape(text, quote=False)}</text>'
@@ -99,19 +111,21 @@ class _Page:
         self.shape(f"M{x:.2f} {y:.2f}L{back:.2f} {y - 2.2:.2f}L{back:.2f} {y + 2.2:.2f}Z")
 
     def svg(self, height: float, label: str) -> str:
+        drawn = "".join(self.parts)
         patterns = "".join(
-            f'<pattern id="code{code}" width="8" height="8" patternUnits="userSpaceOnUse">{content}</pattern>'
+            f'<pattern id="{self.name}-code{code}" width="8" height="8" patternUnits="userSpaceOnUse">'
+            f"{content}</pattern>"
             for code, content in _HATCHES.items()
-            if content
+            if content and self.hatch(f"code{code}") in drawn
         )
         added = (
-            '<pattern id="added" width="4" height="4" patternUnits="userSpaceOnUse">'
+            f'<pattern id="{self.name}-added" width="4" height="4" patternUnits="userSpaceOnUse">'
             '<path d="M0 0L4 4" stroke="#000" stroke-width=".5"/></pattern>'
         )
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:.1f} {height:.1f}" '
             f'width="{self.width:.1f}pt" height="{height:.1f}pt" role="img" aria-label="{escape(label)}">'
-            f"<defs>{patterns}{added}</defs>{''.join(self.parts)}</svg>"
+            f"<defs>{patterns}{added}</defs>{drawn}</svg>"
         )
 
 
@@ -131,7 +145,7 @@ class _Scale:
         return self.left + (min(distance, self.end) - self.begin) * self.per_metre
 
 
-def strip_svg(strip: Strip, width: float) -> str:
+def strip_svg(strip: Strip, width: float, *, fixed_text: bool = False) -> str:
     """Return the runway strip as SVG.
 
     Parameters
@@ -140,8 +154,10 @@ def strip_svg(strip: Strip, width: float) -> str:
         What is to be drawn.
     width
         Of the drawing. [pt]
+    fixed_text
+        Whether texts are squeezed into the room kept for them, for a page whose fonts are not known.
     """
-    page, x = _Page(width), _Scale(strip, width)
+    page, x = _Page("strip", width, fixed_text), _Scale(strip, width)
     rows = {side: _label_rows(strip, side, x) for side in ("left", "right")}
     above = (STUB + ROW * max(len(rows["left"]), 1)) if any(one.side == "left" for one in strip.exits) else 0.0
     zone_row = 9.0 if strip.touchdown_zone is not None else 2.0
@@ -154,12 +170,12 @@ def strip_svg(strip: Strip, width: float) -> str:
     below = (STUB + ROW * max(len(rows["right"]), 1)) if any(one.side == "right" for one in strip.exits) else 3.0
     y = bottom + below
     first_track = y
-    for number, track in enumerate(strip.tracks):
-        _track(page, track, x, y + TRACK * number)
     y += TRACK * len(strip.tracks) + 4.0
     _gates(page, strip, x, top, first_track, y)
+    for number, track in enumerate(strip.tracks):
+        _track(page, track, x, first_track + TRACK * number)
     height = _axis(page, strip, x, y)
-    return page.svg(height, f"Runway to scale from the {strip.origin}")
+    return page.svg(height, f"Runway to scale from {strip.origin}")
 
 
 def _runway(page: _Page, strip: Strip, x: _Scale, top: float) -> None:
@@ -167,8 +183,9 @@ def _runway(page: _Page, strip: Strip, x: _Scale, top: float) -> None:
         left, right = x(third.begin), x(third.end)
         page.box(left, top, right - left, BAND, "#ffffff")
         if _HATCHES[third.code]:
-            page.box(left, top, right - left, BAND, f"url(#code{third.code})")
+            page.box(left, top, right - left, BAND, page.hatch(f"code{third.code}"))
     for third in strip.thirds[1:]:
+        page.box(x(third.begin) - 1.2, top, 2.4, BAND, "#ffffff")
         page.line(x(third.begin), top, x(third.begin), top + BAND, 0.8, "3 2")
     for third in strip.thirds:
         middle = 0.5 * (x(max(third.begin, strip.paved_begin)) + x(third.end))
@@ -199,9 +216,12 @@ def _exit_label(name: str, speed: str) -> str:
     return f"{name} {speed}".strip()
 
 
-def _label_rows(strip: Strip, side: str, x: _Scale) -> list[list[tuple[float, str, bool]]]:
-    """Return the labels of the exits of one side in as many rows as they need; the chosen exit is placed first."""
-    rows: list[list[tuple[float, float, tuple[float, str, bool]]]] = []
+def _label_rows(strip: Strip, side: str, x: _Scale) -> list[list[tuple[float, float, str, bool]]]:
+    """Return the labels of the exits of one side in as many rows as they need; the chosen exit is placed first.
+
+    Each label: its middle, the outer end of the exit, its text, whether the exit is chosen.
+    """
+    rows: list[list[tuple[float, float, tuple[float, float, str, bool]]]] = []
     listed = sorted((one for one in strip.exits if one.side == side), key=lambda one: (not one.chosen, one.distance))
     for one in listed:
         text = _exit_label(one.name, one.speed)
@@ -215,7 +235,7 @@ def _label_rows(strip: Strip, side: str, x: _Scale) -> list[list[tuple[float, st
                 continue
             row = []
             rows.append(row)
-        row.append((middle - half, middle + half, (middle, text, one.chosen)))
+        row.append((middle - half, middle + half, (middle, x(one.distance) + 5.0, text, one.chosen)))
     return [[label for _, _, label in row] for row in rows]
 
 
@@ -229,7 +249,7 @@ def unlabelled_exits(strip: Strip, width: float) -> int:
 def _exits(
     page: _Page,
     strip: Strip,
-    rows: dict[str, list[list[tuple[float, str, bool]]]],
+    rows: dict[str, list[list[tuple[float, float, str, bool]]]],
     x: _Scale,
     top: float,
     bottom: float,
@@ -243,11 +263,14 @@ def _exits(
             page.line(at, edge, at + 5.0, edge + lean * length, 2.4)
         else:
             page.line(at, edge, at + 5.0, edge + lean * length, 1.0)
+    offset = 9.0 if strip.touchdown_zone is not None else 2.0
     for side, placed in rows.items():
-        for number, row in enumerate(placed):
-            offset = 9.0 if strip.touchdown_zone is not None else 2.0
+        for number in range(len(placed) - 1, -1, -1):  # a label covers the leader of one further out
             y = top - offset - STUB - ROW * number - 1.0 if side == "left" else bottom + STUB + ROW * (number + 1) - 2.0
-            for middle, text, chosen in row:
+            for middle, stub, text, chosen in placed[number]:
+                if number > 0:
+                    begin = top - STUB - offset + 2.0 if side == "left" else bottom + STUB
+                    page.line(stub, begin, stub, y, 0.4)
                 page.text(middle, y, text, anchor="middle", bold=chosen, behind="#ffffff")
 
 
@@ -279,7 +302,10 @@ def _track(page: _Page, track: Track, x: _Scale, top: float) -> None:
     for piece in track.pieces:
         _piece(page, piece, x, y)
     end = x(track.end)
-    page.line(end, y - 4.0, end, y + 4.0, 1.6)
+    if track.end > x.end + 0.5:
+        page.shape(f"M{x.right:.2f} {y - 5.0:.2f}l5 5l-5 5Z")  # it goes on beyond the drawing
+    else:
+        page.line(end, y - 4.0, end, y + 4.0, 1.6)
     if track.limit is not None:
         page.line(x(track.limit), y - 5.0, x(track.limit), y + 5.0, 1.0, "2 1.2")
     label = y - 6.0
@@ -287,7 +313,7 @@ def _track(page: _Page, track: Track, x: _Scale, top: float) -> None:
     taken = x(0.0) + 2.0 + _width(track.name, TEXT) + 6.0
     span = track.span_label
     span_width = _width(span, TEXT) * 1.06 if span else 0.0
-    right = x.right - (span_width + 6.0 if span else 0.0)
+    right = x.right - (span_width + 8.0 if span else 0.0)
     room = _width(track.end_label, TEXT) * 1.06
     middle = min(max(end, taken + 0.5 * room), right - 0.5 * room)
     page.text(middle, label, track.end_label, anchor="middle", bold=True, behind="#ffffff")
@@ -299,7 +325,7 @@ def _piece(page: _Page, piece: Piece, x: _Scale, y: float) -> None:
     left, right = x(piece.begin), x(piece.end)
     if piece.kind == "added":
         page.box(left, y - 3.0, right - left, 6.0, "#ffffff", 0.7)
-        page.box(left, y - 3.0, right - left, 6.0, "url(#added)", 0.7)
+        page.box(left, y - 3.0, right - left, 6.0, page.hatch("added"), 0.7)
     elif piece.kind == "left":
         page.line(left, y, right, y, 0.6)
         if right - left > 12.0:
@@ -323,21 +349,21 @@ def _axis(page: _Page, strip: Strip, x: _Scale, y: float) -> float:
     while step * unit * x.per_metre < 40.0:
         step *= 2.0
     page.line(x(x.begin), y, x.right, y, 0.7)
-    small = int(math.floor((x.end / unit) / (step / 5.0)))
+    small = math.floor((x.end / unit) / (step / 5.0))
     for number in range(small + 1):
         at = x(number * step / 5.0 * unit)
         page.line(at, y, at, y + (4.0 if number % 5 == 0 else 2.0), 0.6)
     for number in range(int((x.end / unit) // step) + 1):
         at = x(number * step * unit)
-        label = f"{number * step:.0f}" + (f" {strip.unit} from the {strip.origin}" if number == 0 else "")
+        label = f"{number * step:.0f}" + (f" {strip.unit} from {strip.origin}" if number == 0 else "")
         if number == 0:
             page.text(at, y + 11.0, label, size=SMALL)
-        elif at > x(0.0) + _width(f"0 m from the {strip.origin}", SMALL) + 10.0:
+        elif at > x(0.0) + _width(f"0 m from {strip.origin}", SMALL) + 10.0:
             page.text(min(at, x.right - 9.0), y + 11.0, label, size=SMALL, anchor="middle")
     return y + 14.0
 
 
-def window_svg(window: SpeedWindow, width: float) -> str:
+def window_svg(window: SpeedWindow, width: float, *, fixed_text: bool = False) -> str:
     """Return the scale of decision speeds as SVG: the window as an open bar, every limit as a mark.
 
     Parameters
@@ -346,8 +372,10 @@ def window_svg(window: SpeedWindow, width: float) -> str:
         What is to be drawn.
     width
         Of the drawing. [pt]
+    fixed_text
+        Whether texts are squeezed into the room kept for them, for a page whose fonts are not known.
     """
-    page = _Page(width)
+    page = _Page("window", width, fixed_text)
     speeds = [one.speed for one in window.marks]
     low, high = min(speeds), max(speeds)
     reach = max(high - low, 1.0)
@@ -362,21 +390,25 @@ def window_svg(window: SpeedWindow, width: float) -> str:
         text = f"{one.words} {one.value}"
         half = 0.55 * _width(text, TEXT) + 3.0
         middle = min(max(x(one.speed), EDGE + half), width - EDGE - half)
-        for number, row in enumerate(rows):
-            if all(middle + half <= begin or middle - half >= end for begin, end in row):
-                break
-        else:
-            number, row = len(rows), []
-            rows.append(row)
-        row.append((middle - half, middle + half))
-        placed.append((number, middle, text, one))
+        clear = (
+            number
+            for number, row in enumerate(rows)
+            if all(middle + half <= begin or middle - half >= end for begin, end in row)
+        )
+        place = next(clear, len(rows))
+        if place == len(rows):
+            rows.append([])
+        rows[place].append((middle - half, middle + half))
+        placed.append((place, middle, text, one))
     top = ROW * len(rows) + 4.0
-    for number, middle, text, one in placed:
+    for number, _, _, one in placed:
         y = top - 4.0 - ROW * number
         page.line(x(one.speed), y + 1.5, x(one.speed), top + 12.0, 2.2 if one.chosen else 0.7)
+    for number, middle, text, one in placed:
+        y = top - 4.0 - ROW * number
         page.text(middle, y, text, anchor="middle", bold=one.chosen, behind="#ffffff")
     if window.low is not None and window.high is not None:
-        page.box(x(window.low), top + 2.0, x(window.high) - x(window.low), 8.0, "url(#added)", 0.9)
+        page.box(x(window.low), top + 2.0, x(window.high) - x(window.low), 8.0, page.hatch("added"), 0.9)
         page.text(0.5 * (x(window.low) + x(window.high)), top + 18.5, "window", size=SMALL, anchor="middle")
     else:
         page.text(0.5 * width, top + 19.0, "no window", size=TEXT, anchor="middle", bold=True)

@@ -1,7 +1,7 @@
 """Making a brief fit one page: what is left out, in a fixed order, and said on the page.
 
-Never left out: the headline and its reasons, margin, facts, strip, gates up to the number that has room, what breaks the
-plan, heat, cautions, limits, time, version, digest.
+Never left out: the headline and its reasons, margin, facts, strip, the first and the last gates, what breaks the plan,
+heat, cautions, limits, time, version, digest.
 """
 
 from __future__ import annotations
@@ -16,7 +16,9 @@ Step = Callable[[Brief], Brief]
 
 
 def _said(brief: Brief, text: str, **changes: object) -> Brief:
-    return replace(brief, left_out=(*brief.left_out, text), **changes)  # type: ignore[arg-type]
+    """Return the brief changed, with what is missing said once."""
+    said = tuple(dict.fromkeys((*brief.left_out, text)))
+    return replace(brief, left_out=said, **changes)  # type: ignore[arg-type]
 
 
 def _cut(text: str, length: int) -> str:
@@ -59,17 +61,17 @@ def _gates(most: int) -> Step:
         kept = (*brief.gates[:1], *brief.gates[len(brief.gates) - most + 1 :])
         numbers = {one.number for one in kept}
         strip = replace(brief.strip, gates=tuple(one for one in brief.strip.gates if one.number in numbers))
-        return _said(brief, f"{len(brief.gates) - most} of {len(brief.gates)} gates", gates=kept, strip=strip)
+        return _said(brief, "gates between the first and the last", gates=kept, strip=strip)
 
     return fewer
 
 
 def _breaks(most: int) -> Step:
     def fewer(brief: Brief) -> Brief:
+        """Keep the first: what breaks the plan stands before what does not."""
         if len(brief.breaks) <= most:
             return brief
-        kept = brief.breaks[:most]
-        return _said(brief, f"{len(brief.breaks) - most} lines of what would break it", breaks=kept)
+        return _said(brief, "how far single things may go", breaks=brief.breaks[:most])
 
     return fewer
 
@@ -100,6 +102,8 @@ STEPS: Final[tuple[Step, ...]] = (
     _breaks(4),
     _cautions(120),
     _shorter_reports(90),
+    _gates(2),
+    _breaks(2),
 )
 """What goes first comes first."""
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from datetime import datetime
 from typing import Final
 
 from groundroll.outputs.brief.content import (
+    KEY,
     BreakLine,
     Brief,
     Fact,
@@ -16,7 +18,9 @@ from groundroll.outputs.brief.content import (
     StripGate,
     StripThird,
     Track,
+    departure_in_words,
     earliest_departure,
+    failures_in_words,
     headwind_in_words,
     last_words,
     limits_in_words,
@@ -26,11 +30,12 @@ from groundroll.outputs.brief.content import (
     third_in_words,
     wheel_in_words,
 )
-from groundroll.outputs.decision_form import _alone, _cost, _touchdown
+from groundroll.outputs.decision_form import _alone, _touchdown
 from groundroll.outputs.json_form import sources_json
 from groundroll.physics.markings import touchdown_zone_length
-from groundroll.planning.break_points import Alone, BreakPoints
+from groundroll.planning.break_points import Alone, BreakPoints, Cost
 from groundroll.planning.decision import Decision
+from groundroll.planning.dispatch import DispatchCheck
 from groundroll.planning.exits import Approach
 from groundroll.planning.gates import REACTION_TIME, Gate, speed_at_most
 from groundroll.planning.landing import LandingOption, LandingPlan
@@ -58,8 +63,9 @@ def landing_brief(decision: Decision, computed: datetime) -> Brief:
     option = decision.chosen_option
     shown = option if option is not None else _shortest(plan)
     reduced = case.condition.reduced_length
-    shorter = "" if reduced is None else f" (reduced to {wording.length(reduced)} by the report)"
+    shorter = "" if reduced is None else f" (runway reduced to {wording.length(reduced)} by the report)"
     weather = case.weather
+    headline, why = _headline(decision, wording)
     counted = "as it is" if weather.wind_factors == "none" else "half of a headwind, 1.5 of a tailwind"
     return Brief(
         kind="landing",
@@ -67,7 +73,7 @@ def landing_brief(decision: Decision, computed: datetime) -> Brief:
         place=f"{case.runway.aerodrome} {case.direction}",
         aeroplane=f"{case.aircraft.name}, {wording.mass(conditions.mass)}, flap {conditions.flap}, "
         f"{wording.speed(conditions.approach_speed)} over the threshold = "
-        f"{wording.speed(plan.threshold_ground_speed)} over the ground",
+        f"{wording.speed(plan.threshold_ground_speed)} over the ground{failures_in_words(case.failures, wording)}",
         runway=f"{wording.length(conditions.landing_distance_available)} to land{shorter}, slope "
         f"{100.0 * conditions.slope:+.1f} %, {case.runway.surface.replace('-', ' ')} surface; "
         f"codes in landing direction {surface_in_words(case.condition)}",
@@ -76,11 +82,12 @@ def landing_brief(decision: Decision, computed: datetime) -> Brief:
         f"{wording.speed(plan.wind.greatest_crosswind)}; {wording.temperature(weather.temperature)}, "
         f"QNH {weather.pressure_setting / 100.0:.0f} hPa",
         fits=plan.fits,
-        headline=_headline(decision, wording),
-        why=plan.reasons,
+        headline=headline,
+        why=why,
         facts=_facts(decision, wording),
         margin=_margin(decision, wording),
         strip=_strip(decision, shown, wording),
+        key=KEY["landing"],
         window=None,
         gates=tuple(_gate(number, one, wording) for number, one in enumerate(decision.gates, start=1)),
         gates_note=_gates_note(decision),
@@ -88,9 +95,16 @@ def landing_brief(decision: Decision, computed: datetime) -> Brief:
         heat=_heat(decision, wording),
         reports=reports_of(weather, case.condition),
         cautions=(*plan.cautions, *case.remarks),
-        limits=limits_in_words(plan.limits, wording),
+        limits=" ".join([limits_in_words(plan.limits, wording), *(_dispatch(one, wording) for one in plan.dispatch)]),
         sources=source_groups(sources_json(plan)),
         **last_words(case.aircraft.invented, computed, resolved_inputs(case)),
+    )
+
+
+def _dispatch(check: DispatchCheck, wording: Wording) -> str:
+    return (
+        f"Dispatch, {check.rule}: {wording.length(check.required_distance)} needed of "
+        f"{wording.length(check.available)}, {'fits' if check.fits else 'DOES NOT FIT'}."
     )
 
 
@@ -100,13 +114,27 @@ def _shortest(plan: LandingPlan) -> LandingOption | None:
     return min(stopping, key=lambda one: one.stop_distance or 0.0, default=None)
 
 
-def _headline(decision: Decision, wording: Wording) -> str:
-    option, approach = decision.chosen_option, decision.chosen_approach
-    if option is None:
-        return "NO PLAN: do not land on this"
-    means = wording.choice(option.brake, option.reverse)
-    goal = "to a stop" if approach is None else f"to exit {approach.exit}"
-    return f"{means[0].upper()}{means[1:]}, {goal}"
+def _headline(decision: Decision, wording: Wording) -> tuple[str, tuple[str, ...]]:
+    """Return the means in one line, and the sentences that follow: how, why, and what else was said of it."""
+    option, chosen = decision.chosen_option, decision.chosen
+    if option is None or chosen is None:
+        return "NO PLAN: do not land on this", tuple(
+            f"{rest[0].upper()}{rest[1:]}" for rest in (one.removeprefix("No plan: ") for one in decision.plan.reasons)
+        )
+    means = wording.choice(option.brake, option.reverse).capitalize()
+    headline, sentences = means, []
+    candidate = decision.candidates[chosen]
+    for reason in decision.plan.reasons:
+        if reason.startswith(means):
+            headline, _, how = reason.rstrip(".").partition(": ")
+            sentences += [f"{how[0].upper()}{how[1:]}."] if how else []
+        elif reason.startswith("Picked by"):
+            time = f", {candidate.runway_time:.0f} s on the runway" if math.isfinite(candidate.runway_time) else ""
+            aims = ", then ".join(decision.plan.case.choice.aims)
+            sentences.append(f"Picked by {aims}: {candidate.brake_energy_per_wheel / 1e6:.1f} MJ a wheel{time}.")
+        else:
+            sentences.append(reason)
+    return headline, tuple(sentences)
 
 
 def _facts(decision: Decision, wording: Wording) -> tuple[Fact, ...]:
@@ -115,18 +143,23 @@ def _facts(decision: Decision, wording: Wording) -> tuple[Fact, ...]:
         shortest = _shortest(plan)
         if shortest is None or shortest.reserve is None or shortest.margin is None:
             return ()
-        least = "the least that the " + wording.choice(shortest.brake, shortest.reverse) + " needs"
+        needed = f"needed by {wording.choice(shortest.brake, shortest.reverse)}, the shortest choice"
         return (
-            Fact(wording.length(shortest.factored_distance), f"{least}, {percent(plan.case.landing.margin)} included"),
+            Fact(
+                wording.length(shortest.factored_distance),
+                f"{needed}, {percent(plan.case.landing.margin)} margin included",
+            ),
             Fact(wording.length(plan.conditions.landing_distance_available), "to land"),
         )
     margin = percent(plan.case.landing.margin)
     facts = []
     if option.margin_carried_by_manual:
-        facts.append(Fact(wording.length(option.reserve), f"left behind the stop; only manual braking has the {margin}"))
+        facts.append(
+            Fact(wording.length(option.reserve), f"left after the stop; only manual braking has the {margin} margin")
+        )
     else:
-        facts.append(Fact(wording.length(option.margin), f"left, {margin} margin taken off"))
-        facts.append(Fact(wording.length(option.reserve), "left behind the stop, no margin"))
+        facts.append(Fact(wording.length(option.margin), f"left after the stop and its {margin} margin"))
+        facts.append(Fact(wording.length(option.reserve), "left after the stop alone"))
     heat = option.peak_brake_temperature
     facts.append(Fact("off scale" if heat is None else wording.temperature(heat), "hottest brake, held to a stop"))
     if option.brake_outcome is not None:
@@ -140,7 +173,9 @@ def _limit(alone: Alone, wording: Wording) -> str | None:
     if value is None or value <= 0.0:
         return None
     if alone.name.startswith("tailwind"):
-        return f"{speed_at_most(value, wording)} of tailwind"
+        if alone.file_limit is not None and alone.file_limit < value:
+            return f"a tailwind of {speed_at_most(alone.file_limit, wording)}, the limit of the aircraft file"
+        return f"a tailwind of {speed_at_most(value, wording)}"
     if alone.name.startswith("speed"):
         return f"{speed_at_most(value, wording)} more over the threshold"
     return None
@@ -163,8 +198,8 @@ def _margin(decision: Decision, wording: Wording) -> str:
         worth.append(f"code {found.worst_code} all along")
     if not worth:
         return "The margin bears none of these: a later touchdown, more speed, a tailwind, a worse surface."
-    listed = worth[0] if len(worth) == 1 else f"{', '.join(worth[:-1])} or {worth[-1]}"
-    return f"The margin bears {listed}: one of them, not two."
+    listed = worth[0] if len(worth) == 1 else f"{'; '.join(worth[:-1])}; or {worth[-1]}"
+    return f"The margin bears {listed}{': one of them, not two' if len(worth) > 1 else ''}."
 
 
 def _gate(number: int, gate: Gate, wording: Wording) -> GateRow:
@@ -183,7 +218,7 @@ def _gate(number: int, gate: Gate, wording: Wording) -> GateRow:
         if everything.value is not None
         else "none"
         if everything.holds == "none of these"
-        else "any"
+        else "any speed"
     )
     return GateRow(
         number=number,
@@ -197,15 +232,25 @@ def _gate(number: int, gate: Gate, wording: Wording) -> GateRow:
 
 
 def _gates_note(decision: Decision) -> str:
-    effort = "full pedal" if decision.plan.options and decision.plan.options[-1].reverse == "none" else (
-        "full pedal and full reverse"
+    effort = (
+        "full pedal"
+        if decision.plan.options and decision.plan.options[-1].reverse == "none"
+        else ("full pedal and full reverse")
     )
-    return f"Stops up to: the greatest speed from which {effort}, {REACTION_TIME:.0f} s later, still stop on the runway."
+    return (
+        f"Stops up to: the greatest speed from which {effort}, {REACTION_TIME:.0f} s later, still stop on the runway."
+    )
 
 
 def _breaks(found: BreakPoints, wording: Wording) -> list[BreakLine]:
     """Return what breaks the plan first, then how far each thing may go, then what does not."""
-    lines = [BreakLine(_cost(one, wording), True) for one in found.costs if not one.fits]
+    over = [one for one in found.costs if not one.fits and not one.stops_within]
+    tight = [one for one in found.costs if not one.fits and one.stops_within]
+    lines = []
+    if over:
+        lines.append(BreakLine(f"Does NOT STOP on the runway: {_listed(over, wording)}.", True))
+    if tight:
+        lines.append(BreakLine(f"No longer fits, but still stops on the runway: {_listed(tight, wording)}.", True))
     for one in found.latest_touchdowns:
         margin = "with the margin" if one.with_margin else "without it"
         if one.means == "planned means":
@@ -213,11 +258,15 @@ def _breaks(found: BreakPoints, wording: Wording) -> list[BreakLine]:
     lines += [BreakLine(_alone(one, wording), False) for one in found.alone]
     worst = "no code fits" if found.worst_code is None else f"fits down to code {found.worst_code} all along"
     lines.append(BreakLine(f"Surface, alone: {worst}.", False))
-    still = [one for one in found.costs if one.fits and one.costs is not None]
+    still = [one for one in found.costs if one.fits]
     if still:
-        listed = ", ".join(f"{one.name} {_signed(one.costs or 0.0, wording)}" for one in still)
-        lines.append(BreakLine(f"Still fits: {listed}.", False))
+        lines.append(BreakLine(f"Still fits: {_listed(still, wording)}.", False))
     return lines
+
+
+def _listed(costs: list[Cost], wording: Wording) -> str:
+    """Return changes with what each costs."""
+    return "; ".join(one.name if one.costs is None else f"{one.name}, {_signed(one.costs, wording)}" for one in costs)
 
 
 def _signed(length: float, wording: Wording) -> str:
@@ -228,27 +277,22 @@ def _heat(decision: Decision, wording: Wording) -> tuple[str, ...]:
     option, approach, plan = decision.chosen_option, decision.chosen_approach, decision.plan
     if option is None:
         return ()
-    lines = []
     to_stop = f"{option.brake_energy_per_wheel / 1e6:.1f} MJ a wheel held to a stop"
     if approach is not None:
         to_stop = f"{approach.brake_energy_per_wheel / 1e6:.1f} MJ a wheel to the exit, {to_stop}"
     heat = option.peak_brake_temperature
     peak = "beyond the range of the heat formula" if heat is None else f"up to {wording.temperature(heat)}"
-    lines.append(f"{to_stop}, hottest brake {peak}.")
+    energy = f"{to_stop}, hottest brake {peak}."
     outcome = option.brake_outcome
     if outcome is None:
         without = plan.case.aircraft.brake_cooling is None
         reason = "the aircraft file has no [brake_cooling]" if without else "beyond the range of the heat formula"
-        lines.append(f"Earliest next departure: not known, {reason}.")
-        return tuple(lines)
-    lines.append(wheel_in_words(outcome, wording))
-    when, meaning = earliest_departure(plan.case.time, option.stop_time, outcome)
-    rest = meaning.removeprefix("earliest next departure by the brakes, ")
-    if plan.case.time is None or outcome.cooling_time is None:
-        lines.append(f"Earliest next departure by the brakes: {when} from the stop, parked without fans.")
-    else:
-        lines.append(f"Earliest next departure by the brakes: {when}, {rest}, parked without fans.")
-    return tuple(lines)
+        return (f"Earliest next departure: not known, {reason}.", energy)
+    return (
+        departure_in_words(plan.case.time, option.stop_time, outcome),
+        energy,
+        wheel_in_words(outcome, wording),
+    )
 
 
 # ------------------------------------------------------------------------------------------------------------ strip
@@ -277,7 +321,7 @@ def _strip(decision: Decision, shown: LandingOption | None, wording: Wording) ->
     return Strip(
         paved_begin=begin,
         paved_end=begin + conditions.runway_length,
-        origin="threshold",
+        origin="the threshold",
         available=conditions.landing_distance_available,
         thirds=thirds,
         touchdown_zone=touchdown_zone_length(conditions.landing_distance_available),
@@ -296,11 +340,7 @@ def _tracks(decision: Decision, shown: LandingOption | None, wording: Wording) -
     if approach is not None:
         tracks.append(_to_exit(plan, shown, approach, wording))
     tracks.append(_to_stop(plan, shown, wording))
-    others = [
-        one
-        for one in plan.options
-        if one.brake == MANUAL and one is not shown and one.stop_distance is not None
-    ]
+    others = [one for one in plan.options if one.brake == MANUAL and one is not shown and one.stop_distance is not None]
     hardest = min(others, key=lambda one: one.stop_distance or 0.0, default=None)
     if hardest is not None and plan.conditions.pedal == 1.0:
         tracks.append(_to_stop(plan, hardest, wording, margin=False))
@@ -319,8 +359,9 @@ def _to_exit(plan: LandingPlan, option: LandingOption, approach: Approach, wordi
     if approach.means == "no wheel braking":
         brakes_on = release = end
     arrives = "" if approach.arrival_speed is None else f", {wording.speed(approach.arrival_speed)}"
+    released = "" if release >= end else f"release {wording.length(release)}, "
     return Track(
-        name="as planned",
+        name=f"as planned, touchdown at {wording.length(touchdown)}",
         pieces=_pieces(
             Piece(0.0, touchdown, "air"),
             Piece(touchdown, brakes_on, "rolling"),
@@ -328,7 +369,7 @@ def _to_exit(plan: LandingPlan, option: LandingOption, approach: Approach, wordi
             Piece(release, end, "rolling"),
         ),
         end=end,
-        end_label=f"exit {approach.exit}{arrives}",
+        end_label=f"{released}exit {approach.exit}{arrives}",
     )
 
 
@@ -351,8 +392,9 @@ def _to_stop(plan: LandingPlan, option: LandingOption, wording: Wording, *, marg
         pieces.append(Piece(end, available, "left") if available > end else Piece(available, end, "short"))
         span = f"{wording.length(abs(available - end))} {'left' if available > end else 'MISSING'}"
     added = "" if factored is None else f" + {percent(plan.case.landing.margin)} = {wording.length(factored)}"
+    name = "held to a stop" if margin and plan.fits else wording.choice(option.brake, option.reverse)
     return Track(
-        name="held to a stop" if margin else wording.choice(option.brake, option.reverse),
+        name=name,
         pieces=_pieces(*pieces),
         end=stop,
         end_label=f"stop {wording.length(stop)}{added}",

@@ -12,6 +12,7 @@ from groundroll.errors import GroundrollError
 from groundroll.outputs.brief.content import Brief
 from groundroll.outputs.brief.drawing import strip_svg, unlabelled_exits, window_svg
 from groundroll.outputs.brief.fit import reductions
+from groundroll.outputs.brief.typography import all_set_in_type
 
 Paper: TypeAlias = Literal["a4", "a5"]
 
@@ -21,8 +22,11 @@ MARGINS: Final[dict[Paper, float]] = {"a4": 14.0, "a5": 9.0}
 WIDTHS: Final[dict[Paper, float]] = {"a4": 210.0, "a5": 148.0}
 """ISO 216. [mm]"""
 
-SIZES: Final[dict[Paper, tuple[float, ...]]] = {"a4": (9.4, 9.0, 8.6), "a5": (7.6, 7.3)}
-"""Sizes of the running text that are tried, before anything is left out and then again at the smallest. [pt]"""
+SIZES: Final[dict[Paper, tuple[float, ...]]] = {"a4": (11.0, 10.4, 9.8, 9.2, 8.6), "a5": (8.6, 8.2, 7.8, 7.4, 7.0)}
+"""Sizes of the running text that are tried, the largest that fits one page is taken. [pt]"""
+
+DRAWN_AT: Final = 8.6
+"""Size of the running text at which drawings are shown as they are; they grow with it. [pt]"""
 
 POINT: Final = 25.4 / 72.0
 """[mm]"""
@@ -34,14 +38,14 @@ def drawing_width(paper: Paper) -> float:
 
 
 def _data(brief: Brief, paper: Paper, size: float) -> dict[str, Any]:
-    width = drawing_width(paper)
-    data = asdict(brief)
+    width = drawing_width(paper) * min(DRAWN_AT / size, 1.0)
+    data: dict[str, Any] = all_set_in_type(asdict(brief))
     lost = unlabelled_exits(brief.strip, width)
     if lost:
         data["left_out"] = [*data["left_out"], f"the labels of {lost} exits"]
     data.update(
         paper=paper,
-        margin=MARGINS[paper],
+        page_margin=MARGINS[paper],
         size=size,
         strip=strip_svg(brief.strip, width),
         window="" if brief.window is None else window_svg(brief.window, width),
@@ -69,8 +73,7 @@ def brief_pdf(brief: Brief, computed: datetime, paper: Paper = "a4") -> bytes:
     import typst
 
     template = files("groundroll.outputs.brief").joinpath("brief.typ").read_bytes()
-    tries = [(brief, size) for size in SIZES[paper]]
-    tries += [(shorter, SIZES[paper][-1]) for shorter in reductions(brief)[1:]]
+    tries = [(content, size) for content in reductions(brief) for size in SIZES[paper]]
     for content, size in tries:
         inputs = {"brief": json.dumps(_data(content, paper, size), ensure_ascii=False)}
         pages = typst.query(template, "<pages>", field="value", one=True, sys_inputs=inputs, ignore_system_fonts=True)

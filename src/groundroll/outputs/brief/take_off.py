@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Final
 
 from groundroll.outputs.brief.content import (
+    KEY,
     BreakLine,
     Brief,
     Fact,
@@ -18,7 +19,9 @@ from groundroll.outputs.brief.content import (
     StripExit,
     StripThird,
     Track,
+    departure_in_words,
     earliest_departure,
+    failures_in_words,
     headwind_in_words,
     last_words,
     limits_in_words,
@@ -52,14 +55,15 @@ def take_off_brief(plan: RejectPlan, computed: datetime) -> Brief:
     wording = Wording(case.display)
     reduced = "" if intent.assumed_temperature is None else f" at {wording.temperature(intent.assumed_temperature)}"
     speed = wording.speed(plan.decision_speed)
-    headline = f"Decision speed {speed}" if plan.fits else f"NO TAKE-OFF on this; decision speed looked at: {speed}"
+    headline = plan.reasons[0].rstrip(".") if plan.fits else f"NO TAKE-OFF on this; decision speed looked at: {speed}"
     return Brief(
         kind="take-off",
         title=case.title,
         place=f"{case.runway.aerodrome} {case.direction}",
         aeroplane=f"{case.aircraft.name}, {wording.mass(conditions.mass)}, flap {intent.flap}, thrust "
         f"{case.take_off.rating}{reduced} ({100.0 * run.thrust_share:.0f} % of the table), rotation "
-        f"{wording.speed(conditions.rotation_speed)}, safety speed {wording.speed(conditions.safety_speed)}",
+        f"{wording.speed(conditions.rotation_speed)}, safety speed {wording.speed(conditions.safety_speed)}"
+        f"{failures_in_words(case.failures, wording)}",
         runway=f"Take-off run {wording.length(declared.take_off_run)}, take-off {wording.length(declared.take_off)}, "
         f"accelerate-stop {wording.length(declared.accelerate_stop)}; slope {100.0 * conditions.slope:+.1f} %; "
         f"codes in take-off direction {surface_in_words(case.condition)}",
@@ -69,10 +73,11 @@ def take_off_brief(plan: RejectPlan, computed: datetime) -> Brief:
         f"QNH {weather.pressure_setting / 100.0:.0f} hPa",
         fits=plan.fits,
         headline=headline,
-        why=plan.reasons,
+        why=tuple(one for one in plan.reasons if not one.startswith("Decision speed")) if plan.fits else plan.reasons,
         facts=_facts(plan, wording),
         margin=_margin(plan, wording),
         strip=_strip(plan, wording),
+        key=KEY["take-off"],
         window=_window(plan, wording),
         gates=(),
         gates_note="",
@@ -123,23 +128,23 @@ def _margin(plan: RejectPlan, wording: Wording) -> str:
     return f"As flown it stops in {wording.length(planned.stop_distance)}, {left}."
 
 
-def _case_line(one: CostCase, wording: Wording) -> str:
-    name = f"{one.words[0].upper()}{one.words[1:]}"
-    if one.stop_distance is None or one.margin is None:
-        return f"{name}: does NOT stop."
-    over = "" if one.runway_end_speed is None else f", over the end at {wording.speed(one.runway_end_speed)}"
-    if not one.fits:
-        return f"{name}: {wording.length(-one.margin)} too long{over}."
-    return f"{name}: {wording.length(one.margin)} left."
-
-
 def _breaks(plan: RejectPlan, wording: Wording) -> list[BreakLine]:
     others = [one for one in plan.cases if one.key != "planned"]
-    lines = [BreakLine(_case_line(one, wording), True) for one in others if not one.fits]
-    still = [f"{one.words} {wording.length(one.margin)}" for one in others if one.fits]
+    lines = []
+    over = [_too_long(one, wording) for one in others if not one.fits]
+    if over:
+        lines.append(BreakLine(f"Does NOT STOP on the runway: {'; '.join(over)}.", True))
+    still = [f"{one.words}, {wording.length(one.margin)}" for one in others if one.fits]
     if still:
-        lines.append(BreakLine(f"Still stops, with what is left: {', '.join(still)}.", False))
+        lines.append(BreakLine(f"Still stops, with what is left: {'; '.join(still)}.", False))
     return lines
+
+
+def _too_long(one: CostCase, wording: Wording) -> str:
+    """Return a case that does not stop on the runway, with how fast it goes over the end."""
+    if one.runway_end_speed is not None:
+        return f"{one.words}, {wording.speed(one.runway_end_speed)} over the end"
+    return one.words if one.margin is None else f"{one.words}, {wording.length(-one.margin)} too long"
 
 
 def _heat(plan: RejectPlan, wording: Wording) -> tuple[str, ...]:
@@ -147,18 +152,12 @@ def _heat(plan: RejectPlan, wording: Wording) -> tuple[str, ...]:
     if after is None:
         return ("It does not stop as flown: nothing is said of the brakes.",)
     limit = "" if after.energy_limit is None else f" of {after.energy_limit / 1e6:.0f} MJ it may take today"
-    lines = [f"{after.brake_energy_per_wheel / 1e6:.1f} MJ in each brake{limit}."]
+    energy = f"{after.brake_energy_per_wheel / 1e6:.1f} MJ in each brake{limit}."
     outcome = after.outcome
     if outcome is None:
-        lines.append("Wheel, fuse plugs and cooling are not known.")
-    else:
-        when, _ = earliest_departure(plan.case.time, plan.cases[0].time, outcome)
-        since = " from the stop" if plan.case.time is None or outcome.cooling_time is None else ""
-        lines.append(wheel_in_words(outcome, wording))
-        lines.append(
-            f"Earliest next departure by the brakes: {when}{since}, parked without fans; an inspection may be due first."
-        )
-    return tuple(lines)
+        return ("Earliest next departure: not known.", energy)
+    when = departure_in_words(plan.case.time, plan.cases[0].time, outcome)
+    return (f"{when} An inspection may be due first.", energy, wheel_in_words(outcome, wording))
 
 
 def _window(plan: RejectPlan, wording: Wording) -> SpeedWindow:

@@ -1,0 +1,1 @@
+"""Static charts by Matplotlib, all in one style."""
