@@ -1,0 +1,1 @@
+"""Fitting an aircraft file to published distances, and saying where it does not fit."""
