@@ -35,7 +35,7 @@ svg { display: block; width: 100%; height: auto; margin: .8rem 0 .3rem; }
 table { border-collapse: collapse; width: 100%; margin-top: .6rem; }
 th { font-weight: normal; font-size: .86rem; text-align: left; border-bottom: 1.5px solid; }
 tbody th { font-size: 1rem; }
-tbody th, td { border-bottom: 1px solid #777; vertical-align: top; }
+tbody th, td { border-bottom: 1px solid #767676; vertical-align: top; }
 th, td { padding: .2rem .5rem .2rem 0; }
 .number { text-align: right; white-space: nowrap; }
 .columns { display: grid; grid-template-columns: repeat(auto-fit, minmax(17rem, 1fr)); gap: 0 1.6rem; }
