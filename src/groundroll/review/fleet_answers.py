@@ -1,0 +1,313 @@
+"""What a fleet of landings says, each answer with its uncertainty and the number it rests on."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from groundroll.physics.arguments import FloatArray
+from groundroll.review.forces import NORMAL_90
+
+if TYPE_CHECKING:
+    import polars
+
+LATE_TOUCHDOWN: Final = 900.0
+"""Touchdown further than this from the threshold counts as late. [m] Common practice, no source: the length of a
+touchdown zone; see the source touchdown-zone."""
+
+OUTLIER: Final = 4.0
+"""Distance from the median, in robust standard deviations, that is worth a talk. [-] Assumption of this project."""
+
+LEAST_COUNT: Final = 3
+"""Landings below which no spread is given. [-]"""
+
+LEAST_SPREAD: Final = 0.02
+
+
+@dataclass(frozen=True)
+class MapPiece:
+    """Braking of one piece of one runway under one reported code."""
+
+    aerodrome: str
+    direction: str
+    code: int
+    start: float
+    measured: int
+    bounded: int
+    """Landings that only bound it from below."""
+    median: float | None
+    """Of the coefficient over that of the reported code; None where nothing was measured. [-]"""
+    low: float | None
+    high: float | None
+    """90 % interval of the median. [-]"""
+    spread: float | None
+    """Standard deviation of the logarithm from landing to landing. [-]"""
+    at_least: float
+    """Greatest lower bound, its own uncertainty taken off. [-]"""
+
+
+@dataclass(frozen=True)
+class Share:
+    """A share of landings with its 90 % interval."""
+
+    name: str
+    count: int
+    total: int
+    low: float
+    high: float
+
+    @property
+    def value(self) -> float:
+        """Return the share. [-]"""
+        return self.count / self.total if self.total else math.nan
+
+
+@dataclass(frozen=True)
+class MeanOf:
+    """The mean of something with its 90 % interval."""
+
+    name: str
+    period: str
+    count: int
+    mean: float
+    low: float
+    high: float
+    spread: float
+
+
+@dataclass(frozen=True)
+class Talk:
+    """A landing far from the others, worth a talk."""
+
+    file: str
+    what: str
+    value: float
+    usual: float
+
+
+@dataclass(frozen=True)
+class FleetAnswers:
+    """All answers about a data set."""
+
+    reviewed: int
+    set_aside: tuple[tuple[str, int], ...]
+    """Reasons and how often."""
+    friction_map: tuple[MapPiece, ...]
+    exits: tuple[Share, ...]
+    reverse: tuple[Share, ...]
+    brakes: tuple[Share, ...]
+    late: Share | None
+    means: tuple[MeanOf, ...]
+    changes: tuple[tuple[str, float, float, float], ...]
+    """Second period less first, of each mean, with its 90 % interval."""
+    causes: tuple[MeanOf, ...]
+    """Metres by cause, from plan to what happened."""
+    talks: tuple[Talk, ...]
+
+
+# ---- censored data --------------------------------------------------------------------------------------------------
+
+
+def censored_normal(values: FloatArray, deviations: FloatArray, measured: Sequence[bool]) -> tuple[float, float, float]:
+    """Return mean, its standard deviation and the spread of a normal law, some values being only lower bounds.
+
+    Maximum likelihood: a measured value counts by its density, a lower bound by the probability of being above it; the
+    error of each value adds to the spread. The standard deviation of the mean comes from the curvature of the profile
+    of the likelihood.
+
+    Parameters
+    ----------
+    values, deviations : shape (n,)
+        With the standard deviation of each value's own error.
+    measured : shape (n,)
+        False for a lower bound.
+
+    Raises
+    ------
+    ValueError
+        If nothing was measured: lower bounds alone have no greatest likelihood.
+    """
+    from scipy.optimize import minimize
+    from scipy.special import log_ndtr
+
+    known = np.asarray(measured, dtype=bool)
+    if not np.any(known):
+        raise ValueError("nothing was measured; lower bounds alone tell no mean")
+    centre = float(np.mean(values[known]))
+
+    def cost(parameters: FloatArray) -> float:
+        mean, spread = parameters[0], LEAST_SPREAD + math.exp(parameters[1])
+        total = np.hypot(spread, deviations)
+        distance = (values - mean) / total
+        density = -0.5 * distance[known] ** 2 - np.log(total[known])
+        # A weak prior on the spread, about 0.2 within a factor of three, keeps few landings from telling none.
+        prior = -0.5 * ((math.log(spread) - math.log(0.2)) / math.log(3.0)) ** 2
+        return -float(np.sum(density) + np.sum(log_ndtr(-distance[~known])) + prior)
+
+    found = minimize(cost, np.array([centre, math.log(0.2)]), method="Nelder-Mead", options={"xatol": 1e-5})
+    mean, logarithm = float(found.x[0]), float(found.x[1])
+    step = 0.02
+
+    def profile(at: float) -> float:
+        return min(cost(np.array([at, logarithm + shift])) for shift in (-0.3, -0.15, 0.0, 0.15, 0.3))
+
+    curvature = (profile(mean + step) - 2.0 * profile(mean) + profile(mean - step)) / step**2
+    deviation = 1.0 / math.sqrt(curvature) if curvature > 0.0 else math.inf
+    return mean, deviation, LEAST_SPREAD + math.exp(logarithm)
+
+
+def friction_map(landings: polars.DataFrame) -> tuple[MapPiece, ...]:
+    """Return the braking achieved along each runway, by reported code and piece of 50 m."""
+    import polars as pl
+
+    pieces = (
+        landings.filter(pl.col("bins").list.len() > 0)
+        .select("aerodrome", "direction", "bins")
+        .explode("bins")
+        .unnest("bins")
+        .filter((pl.col("expected") > 0.0) & (pl.col("coefficient") > 0.0) & (pl.col("deviation") > 0.0))
+    )
+    found = []
+    for key, part in pieces.sort("start_m").group_by("aerodrome", "direction", "code", "start_m", maintain_order=True):
+        relative = (part["coefficient"] / part["expected"]).to_numpy()
+        error = (part["deviation"] / part["coefficient"]).to_numpy()
+        measured = part["measured"].to_numpy()
+        bounds = np.maximum(relative * (1.0 - NORMAL_90 * error), 0.0)
+        median = low = high = spread = None
+        if int(measured.sum()) >= LEAST_COUNT:
+            mean, deviation, width = censored_normal(np.log(relative), np.minimum(error, 1.0), list(measured))
+            median, spread = math.exp(mean), width
+            low, high = math.exp(mean - NORMAL_90 * deviation), math.exp(mean + NORMAL_90 * deviation)
+        aerodrome, direction, code, start = key
+        found.append(
+            MapPiece(
+                str(aerodrome),
+                str(direction),
+                int(str(code)),
+                float(str(start)),
+                int(measured.sum()),
+                int((~measured).sum()),
+                median,
+                low,
+                high,
+                spread,
+                float(np.max(bounds)),
+            )
+        )
+    return tuple(sorted(found, key=lambda one: (one.aerodrome, one.direction, one.code, one.start)))
+
+
+# ---- shares and means -----------------------------------------------------------------------------------------------
+
+
+def wilson(count: int, total: int) -> tuple[float, float]:
+    """Return the 90 % interval of a share.
+
+    References
+    ----------
+    .. [1] E. B. Wilson, J. Amer. Statist. Assoc. 22 (1927) 209 (from memory).
+    """
+    if total == 0:
+        return 0.0, 1.0
+    share, square = count / total, NORMAL_90**2
+    middle = (share + square / (2.0 * total)) / (1.0 + square / total)
+    half = NORMAL_90 * math.sqrt(share * (1.0 - share) / total + square / (4.0 * total**2)) / (1.0 + square / total)
+    return max(middle - half, 0.0), min(middle + half, 1.0)
+
+
+def _shares(landings: polars.DataFrame, column: str) -> tuple[Share, ...]:
+    known = landings[column].drop_nulls()
+    counts = known.value_counts(sort=True)
+    return tuple(
+        Share(str(name), int(count), known.len(), *wilson(int(count), known.len())) for name, count in counts.rows()
+    )
+
+
+def mean_of(name: str, period: str, values: FloatArray) -> MeanOf:
+    """Return a mean with its 90 % interval by Student's law."""
+    from scipy.stats import t
+
+    count = values.size
+    mean = float(np.mean(values)) if count else math.nan
+    spread = float(np.std(values, ddof=1)) if count > 1 else math.nan
+    half = float(t.ppf(0.95, count - 1)) * spread / math.sqrt(count) if count > 1 else math.inf
+    return MeanOf(name, period, count, mean, mean - half, mean + half, spread)
+
+
+_MEASURES: Final = (
+    ("touchdown distance [m]", "touchdown_distance_m"),
+    ("touchdown ground speed [m/s]", "touchdown_ground_speed_mps"),
+    ("mean deceleration [m/s2]", "mean_deceleration_mps2"),
+    ("brake energy [J]", "brake_energy_j"),
+    ("touchdown to reverse effective [s]", "reverse_time_s"),
+    ("distance used beyond plan [m]", "beyond_plan_m"),
+)
+
+
+def answers(landings: polars.DataFrame) -> FleetAnswers:
+    """Return all answers about a data set as `groundroll.review.fleet.read_parts` gives it."""
+    import polars as pl
+
+    aside = landings.filter(pl.col("status") != "reviewed")
+    kinds = aside.with_columns(reason=pl.col("reason").str.replace(r"^[^:]*\.(csv|txt|parquet): ", ""))["reason"]
+    reasons = kinds.value_counts(sort=True).rows()
+    good = landings.filter(pl.col("status") == "reviewed").with_columns(
+        beyond_plan_m=pl.col("recorded_distance_m") - pl.col("planned_distance_m")
+    )
+    periods = sorted(str(one) for one in good["period"].drop_nulls().unique().to_list())
+    means, changes, talks = [], [], []
+    for name, column in _MEASURES:
+        parts = []
+        for period in periods:
+            values = good.filter(pl.col("period") == period)[column].drop_nulls().to_numpy()
+            parts.append(mean_of(name, period, values))
+        means += [one for one in parts if one.count]
+        if len(parts) >= 2 and parts[0].count > 2 and parts[-1].count > 2:
+            half = NORMAL_90 * math.hypot(
+                parts[0].spread / math.sqrt(parts[0].count), parts[-1].spread / math.sqrt(parts[-1].count)
+            )
+            change = parts[-1].mean - parts[0].mean
+            changes.append((name, change, change - half, change + half))
+        talks += _talks(good, name, column)
+    causes = []
+    if good.height:
+        ledger = good.select("ledger").explode("ledger").drop_nulls().unnest("ledger")
+        for cause in sorted(ledger["cause"].unique().to_list()):
+            values = ledger.filter(pl.col("cause") == cause)["metres"].to_numpy()
+            causes.append(mean_of(str(cause), "", np.concatenate([values, np.zeros(good.height - values.size)])))
+    touchdowns = good["touchdown_distance_m"].drop_nulls()
+    late = None
+    if touchdowns.len():
+        count = int((touchdowns > LATE_TOUCHDOWN).sum())
+        late = Share("late touchdown", count, touchdowns.len(), *wilson(count, touchdowns.len()))
+    return FleetAnswers(
+        reviewed=good.height,
+        set_aside=tuple((str(reason), int(count)) for reason, count in reasons),
+        friction_map=friction_map(good),
+        exits=_shares(good, "exit"),
+        reverse=_shares(good, "reverse"),
+        brakes=_shares(good, "brake"),
+        late=late,
+        means=tuple(means),
+        changes=tuple(changes),
+        causes=tuple(sorted(causes, key=lambda one: -abs(one.mean))),
+        talks=tuple(talks),
+    )
+
+
+def _talks(good: polars.DataFrame, name: str, column: str) -> list[Talk]:
+    """Return the landings far from the median, by the median absolute deviation (1.4826 of it for a normal law)."""
+    known = good.select("file", column).drop_nulls()
+    if known.height < 10:
+        return []
+    values = known[column].to_numpy()
+    usual = float(np.median(values))
+    spread = 1.4826 * float(np.median(np.abs(values - usual)))
+    if spread <= 0.0:
+        return []
+    far = np.flatnonzero(np.abs(values - usual) > OUTLIER * spread)
+    return [Talk(str(known["file"][int(one)]), name, float(values[one]), usual) for one in far]

@@ -1,0 +1,143 @@
+"""A folder of invented recordings with known truth, for tests, demonstrations and measurements of speed."""
+
+from __future__ import annotations
+
+import csv
+import math
+import os
+from dataclasses import replace
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+
+from groundroll.constants import KNOT
+from groundroll.planning.landing_roll import MANUAL, Reverse, conditions_of, reverses_of, wind_on_runway
+from groundroll.review.fleet import DESCRIPTION, INDEX
+from groundroll.review.invent import INVENTED, ORIGIN, Faults, Invented, Sensors, invent
+from groundroll.scenario.model import Aircraft
+from groundroll.scenario.read import read_case
+from groundroll.scenario.resolved import Case
+
+TRUTH: Final = "truth.tsv"
+
+FRICTION_SPREAD: Final = 0.15
+"""Standard deviation of the logarithm of friction over that of the code, from landing to landing. Assumption."""
+
+
+def disturbed_aircraft(aircraft: Aircraft, generator: np.random.Generator) -> Aircraft:
+    """Return an aeroplane whose drag and reverse thrust are not quite those of its file, as no real one's are."""
+    drag, reverse = float(generator.normal(1.0, 0.10)), float(generator.normal(1.0, 0.15))
+    flaps = {
+        name: one.model_copy(
+            update={
+                "drag_coefficient_stowed": drag * one.drag_coefficient_stowed,
+                "drag_coefficient_deployed": drag * one.drag_coefficient_deployed,
+            }
+        )
+        for name, one in aircraft.flaps.items()
+    }
+    table = aircraft.engines.thrust
+    changed = {
+        key: None if values is None else [reverse * one for one in values]
+        for key, values in (("reverse_idle", table.reverse_idle), ("reverse_full", table.reverse_full))
+    }
+    engines = aircraft.engines.model_copy(update={"thrust": table.model_copy(update=changed)})
+    return aircraft.model_copy(update={"flaps": flaps, "engines": engines})
+
+
+def invent_landing(case: Case, number: int, seed: int, sensors: Sensors) -> tuple[Invented, float]:
+    """Return the invented landing of a number around a plan, and the headwind as a tower would report it. [m/s]"""
+    generator = np.random.default_rng([seed, number])
+    base = conditions_of(case)
+    wind = wind_on_runway(case).headwind + float(generator.normal(0.0, 2.0))
+    heavy = float(np.clip(generator.normal(base.mass, 0.04 * base.mass), case.aircraft.mass.minimum, 1.05 * base.mass))
+    conditions = replace(
+        base,
+        headwind=wind,
+        mass=heavy,
+        touchdown_distance=float(np.clip(generator.normal(520.0, 110.0), 250.0, 950.0)),
+        touchdown_speed_loss=float(np.clip(generator.normal(0.04, 0.015), 0.0, 0.09)),
+        approach_speed=base.approach_speed + float(generator.normal(0.0, 2.0)),
+    )
+    automatic = case.aircraft.automatic_brakes
+    settings = [MANUAL] if automatic is None else [*list(automatic.settings)[:3], MANUAL]
+    uses = reverses_of(case.aircraft, base)
+    reverse: Reverse = uses[int(generator.integers(len(uses)))]
+    thirds = np.exp(generator.normal(0.0, FRICTION_SPREAD) + generator.normal(0.0, 0.05, 3))
+    return (
+        invent(
+            disturbed_aircraft(case.aircraft, generator),
+            conditions,
+            brake=settings[int(generator.integers(len(settings)))],
+            reverse=reverse,
+            bearing=case.direction_data.true_bearing,
+            generator=generator,
+            sensors=sensors,
+            faults=Faults(
+                accelerometer_datum=float(np.clip(generator.normal(0.0, 0.4), -0.98, 0.98)),
+                inverted_discretes=bool(generator.random() < 0.1),
+                flag_delay=float(generator.uniform(0.5, 14.0)),
+                time_shifts=0.3,
+            ),
+            friction=(float(thirds[0]), float(thirds[1]), float(thirds[2])),
+            release_speed=float(generator.uniform(16.0, 26.0)) * KNOT,
+        ),
+        wind + float(generator.normal(0.0, 1.5)),
+    )
+
+
+def invent_fleet(folder: Path, case_file: Path, count: int, *, seed: int = 1, sensors: Sensors = "surveillance") -> int:
+    """Write invented recordings, their description, index and truth; return how many were written.
+
+    Landings that the model cannot fly (no stop on what is left of friction) are passed over.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    case = read_case(case_file)
+    codes = "/".join(str(third.code) for third in case.condition.thirds)
+    index: list[list[object]] = []
+    truth: list[list[object]] = []
+    number = 0
+    while len(index) < count and number < 3 * count + 20:
+        number += 1
+        try:
+            made, wind = invent_landing(case, number, seed, sensors)
+        except ValueError:
+            continue
+        name = f"invented-{number:06d}.parquet"
+        made.frame.write_parquet(folder / name)
+        one = made.truth
+        period = "first" if len(index) < count // 2 else "second"
+        index.append([name, round(one.conditions.mass), round(wind, 2), codes, period])
+        truth.append(
+            [
+                name,
+                one.touchdown_distance,
+                one.touchdown_ground_speed,
+                one.mean_deceleration,
+                one.result.brake_work,
+                one.brake,
+                one.reverse,
+                one.friction_share,
+                *one.friction,
+            ]
+        )
+    position = ", ".join(f"{math.degrees(value):g}" for value in ORIGIN)
+    (folder / DESCRIPTION).write_text(
+        f'# {INVENTED}\nformat = 1\ncase = "{Path(os.path.relpath(case_file, folder)).as_posix()}"\n'
+        f'threshold = "{position}"\n',
+        encoding="utf-8",
+    )
+    _write(folder / INDEX, ["file", "mass_kg", "headwind_mps", "codes", "period"], index, ",")
+    names = "file touchdown_distance_m touchdown_ground_speed_mps mean_deceleration_mps2 brake_energy_j brake reverse"
+    friction = ["friction_share", "friction_first", "friction_second", "friction_third"]
+    _write(folder / TRUTH, [*names.split(), *friction], truth, "\t")
+    return len(index)
+
+
+def _write(path: Path, names: list[str], rows: list[list[object]], separator: str) -> None:
+    with path.open("w", encoding="utf-8", newline="") as file:
+        file.write(f"# {INVENTED}\n")
+        writer = csv.writer(file, delimiter=separator)
+        writer.writerow(names)
+        writer.writerows(rows)

@@ -1,0 +1,1 @@
+"""Journeys through the page in a real browser."""
