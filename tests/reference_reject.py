@@ -120,33 +120,53 @@ class Reference:
         day, flap, aircraft = self.day, self.day.flap, self.aircraft
         u = v + day.headwind
         q_s = 0.5 * self.rho * u * u * aircraft.geometry.wing_area
-        lift = flap.lift_coefficient_stowed * (1.0 - spoilers) + flap.lift_coefficient_deployed * spoilers
         drag = flap.drag_coefficient_stowed * (1.0 - spoilers) + flap.drag_coefficient_deployed * spoilers + more_drag
-        load = max(day.mass * G * self.cosine - q_s * lift, 0.0)
-        rolling = aircraft.brakes.rolling_resistance * load
-        highest = self.hydroplaning / math.sqrt(0.85)
-        rolling += self.slush[third] * v * v * (1.0 if v <= highest else (highest / v) ** 4)
+        _, rolling = self.on_the_wheels(third, v, spoilers)
         thrust = engines * self.thrust(self.take_off, u) * self.setting
         thrust += idle * self.thrust(self.idle, u) * self.sigma
-        brake = 0.0
-        if pedal > 0.0:
-            # F = mu k (N - a N - h (F + rolling)), slush in it: moments about the main wheels, solved for F.
-            geometry = aircraft.geometry
-            a = geometry.main_gear_to_centre_of_gravity / geometry.wheelbase
-            h = geometry.centre_of_gravity_height / geometry.wheelbase
-            grip = self.friction(day.codes[third], v) * aircraft.brakes.count / aircraft.tyres.main.count
-            friction = max(grip * (load * (1.0 - a) - h * rolling) / (1.0 + grip * h), 0.0)
-            brake = min(friction, self.torque, pedal * self.torque)
+        brake = self.applied(third, v, spoilers, pedal) * self.torque
         force = thrust - math.copysign(q_s * drag, u) - rolling - brake - day.mass * G * self.sine
         return force / day.mass
 
+    def applied(self, third: int, v: float, spoilers: float, pedal: float) -> float:
+        """Return the share of full brake force that ``pedal`` brings at this place and speed."""
+        brake = 0.0
+        if pedal > 0.0:
+            load, rolling = self.on_the_wheels(third, v, spoilers)
+            # F = mu k (N - a N - h (F + rolling)), slush in it: moments about the main wheels, solved for F.
+            aircraft = self.aircraft
+            geometry = aircraft.geometry
+            a = geometry.main_gear_to_centre_of_gravity / geometry.wheelbase
+            h = geometry.centre_of_gravity_height / geometry.wheelbase
+            grip = self.friction(self.day.codes[third], v) * aircraft.brakes.count / aircraft.tyres.main.count
+            friction = max(grip * (load * (1.0 - a) - h * rolling) / (1.0 + grip * h), 0.0)
+            brake = min(friction, self.torque, pedal * self.torque)
+        return brake / self.torque
+
+    def on_the_wheels(self, third: int, v: float, spoilers: float) -> tuple[float, float]:
+        """Return the load on the wheels and their resistance to rolling, slush in it. [N]"""
+        day, flap = self.day, self.day.flap
+        u = v + day.headwind
+        lift = flap.lift_coefficient_stowed * (1.0 - spoilers) + flap.lift_coefficient_deployed * spoilers
+        load = max(day.mass * G * self.cosine - 0.5 * self.rho * u * u * self.aircraft.geometry.wing_area * lift, 0.0)
+        highest = self.hydroplaning / math.sqrt(0.85)
+        rolling = self.aircraft.brakes.rolling_resistance * load
+        return load, rolling + self.slush[third] * v * v * (1.0 if v <= highest else (highest / v) ** 4)
+
     def integrate(
-        self, y: np.ndarray, moments: list[float], programme, *, until: float | None
+        self,
+        y: np.ndarray,
+        moments: list[float],
+        programme,
+        *,
+        until: float | None,
+        first: float = 0.0,
+        last: float = 500.0,
     ) -> tuple[float, np.ndarray]:  # type: ignore[no-untyped-def]
-        """Integrate piece by piece over ``moments``; stop at speed ``until`` rising, or at rest."""
-        time = 0.0
+        """Integrate piece by piece over ``moments``; stop at speed ``until`` rising, at rest or at ``last``."""
+        time = first
         ends = [self.day.runway_length / 3.0, self.day.runway_length * 2.0 / 3.0]
-        for end in [*sorted(one for one in moments if one > 0.0), 500.0]:
+        for end in [*sorted(one for one in moments if first < one < last), last]:
             while time < end - 1e-12:
                 middle = 0.5 * (time + end)
                 third = sum(y[0] >= one - 1e-9 for one in ends)
@@ -170,8 +190,13 @@ class Reference:
                     return time, y
         return time, y
 
-    def accelerate_stop(self, failure_speed: float, *, failed: bool) -> tuple[float, float]:
+    def accelerate_stop(
+        self, failure_speed: float, *, failed: bool, brakes: list[tuple[float, float, float]] | None = None
+    ) -> tuple[float, float]:
         """Return ground speed at the first action and the distance to the stop, nothing added.
+
+        ``brakes`` are one or two of (time, share of full braking, change a second): the second goes from the share of
+        full brake force that is applied then. Left out, the pedals of the file.
 
         An engine fails at ``failure_speed`` and the first action follows after the recognition time; with all engines
         the first action comes at ``failure_speed`` itself.
@@ -203,7 +228,9 @@ class Reference:
 
         at_closing = running(actions.thrust, True)
 
-        def stopping(t: float, middle: float) -> tuple[float, ...]:
+        given = brakes or [(actions.brakes, 1.0, math.inf if actions.brakes_ramp <= 0.0 else 1.0 / actions.brakes_ramp)]
+
+        def stopping(t: float, middle: float, begun: float = 0.0, stage: int = 0) -> tuple[float, ...]:
             if middle < actions.thrust:
                 engines, idle = running(t, True), 0.0
             else:
@@ -213,13 +240,21 @@ class Reference:
                 engines,
                 idle,
                 _ramp(t, middle, actions.spoilers, actions.spoilers_ramp),
-                _ramp(t, middle, actions.brakes, actions.brakes_ramp),
+                _share(t, middle, begun, *given[stage]),
                 drag,
             )
 
         moments = [left, actions.thrust, actions.thrust + actions.thrust_ramp, actions.spoilers, actions.brakes]
-        moments += [actions.spoilers + actions.spoilers_ramp, actions.brakes + actions.brakes_ramp]
-        _, y = self.integrate(y, moments, stopping, until=None)
+        start, share, change = given[0]
+        moments += [actions.spoilers + actions.spoilers_ramp, start, start + share / change]
+        over = given[1][0] if len(given) > 1 else 500.0
+        _, y = self.integrate(y, moments, stopping, until=None, last=over)
+        if len(given) > 1 and y[1] > 1e-3:
+            _, _, spoilers, pedal, _ = stopping(over, over - 1e-9)
+            third = sum(y[0] >= one for one in (self.day.runway_length / 3.0, self.day.runway_length * 2.0 / 3.0))
+            begun = self.applied(third, float(y[1]), spoilers, pedal)
+            moments.append(over + abs(given[1][1] - begun) / given[1][2])
+            _, y = self.integrate(y, moments, lambda t, middle: stopping(t, middle, begun, 1), until=None, first=over)
         return first_action, float(y[0]) - self.day.start
 
     def _for(self, duration: float, kink: float, y: np.ndarray, programme) -> np.ndarray:  # type: ignore[no-untyped-def]
@@ -241,3 +276,11 @@ def _ramp(t: float, middle: float, start: float, duration: float) -> float:
     if middle < start:
         return 0.0
     return 1.0 if duration <= 0.0 else min(max((t - start) / duration, 0.0), 1.0)
+
+
+def _share(t: float, middle: float, begun: float, start: float, wanted: float, change: float) -> float:
+    """Return the share of full braking that is asked for: from ``begun`` towards ``wanted``, so much a second."""
+    if middle < start:
+        return 0.0
+    most = math.inf if change == math.inf else max(t - start, 0.0) * change
+    return begun + math.copysign(min(abs(wanted - begun), most), wanted - begun)

@@ -272,6 +272,61 @@ def test_automatic_mode__acts_above_its_speed_and_not_below() -> None:
             assert with_mode.rolled == pytest.approx(without.rolled, abs=1e-9)
 
 
+def test_pedals__before_the_mode_they_brake_and_after_it_they_end_it() -> None:
+    """Above the speed of the mode: at once is best; half a pedal ends full braking, the later the less is lost."""
+    late = StopChoice(_actions(thrust=0.5, thrust_ramp=1.0, reverse=2.0), braking="automatic", unexpected_delay=3.0)
+
+    def length(**changes: Any) -> float:
+        _, end = _stop_from(120.0, replace(late, **changes))
+        return float(end.rolled)
+
+    alone = length()
+    assert length(pedals_after=0.0) < alone - 10.0
+    assert length(pedals_after=5.0) == pytest.approx(alone, abs=0.01)  # full pedal on full braking changes nothing
+    losses = [length(pedals_after=one, pedal=0.3) - alone for one in (2.0, 4.0, 8.0)]
+    assert losses[0] > losses[1] > losses[2] > 1.0
+    assert length(pedals_after=0.0, pedal=0.3) == pytest.approx(length(armed=False, pedals_after=0.0, pedal=0.3))
+
+
+def test_pedals__below_the_speed_of_the_mode_they_bring_what_it_does_not_give() -> None:
+    left_alone = StopChoice(INSTANT, braking="automatic", unexpected_delay=3.0)
+    _, waited = _stop_from(80.0, left_alone)
+    _, pressed = _stop_from(80.0, replace(left_alone, pedals_after=0.5))
+    _, too_late = _stop_from(80.0, replace(left_alone, pedals_after=6.0))
+    assert pressed.rolled < waited.rolled - 50.0
+    assert too_late.rolled == pytest.approx(waited.rolled, abs=1e-9)  # the surprise comes first
+
+
+def test_pedals__that_take_over_against_scipy_for_60_random_take_offs() -> None:
+    """Mode, then pedals at any moment and share, against `tests.reference_reject` (DOP853 at 1e-9) within 0.1 m."""
+    random = np.random.default_rng(20260301)
+    taken_over = worst = 0.0
+    for run, reference, speed, failed in _random_take_offs(60, 20260218):
+        automatic, reject = run.aircraft.automatic_brakes, run.data.reject
+        if automatic is None or automatic.reject is None:
+            continue
+        actions = reject.demonstrated
+        onset = actions.thrust + reject.automatic_delay
+        after, pedal = float(random.uniform(0.0, 12.0)), float(random.uniform(0.1, 1.0))
+        gain = math.inf if actions.brakes_ramp == 0.0 else pedal / actions.brakes_ramp
+        stages = [(onset, 1.0, 1.0 / reject.automatic_ramp), (after, pedal, gain)][0 if after > onset else 1 :]
+        first_action, distance = reference.accelerate_stop(speed, failed=failed, brakes=stages)
+        if first_action < automatic.reject.minimum_ground_speed + 8.0:
+            continue  # near its speed, whether the mode acts hangs on the closing of the levers
+        choice = StopChoice(actions, braking="automatic", pedal=pedal, pedals_after=after, unexpected_delay=3.0)
+        end = run.stop(run.at_first_action(first_action, failed=failed), choice)
+        assert end is not None
+        worst = max(worst, abs(end.rolled - distance))
+        taken_over += after > onset
+    assert taken_over > 10
+    assert worst < 0.1, f"{worst:.4f} m"
+
+
+def test_pedals__with_manual_braking_are_refused_in_words() -> None:
+    with pytest.raises(ScenarioError, match="pedals_after counts with braking"):
+        read_take_off_case(DEMO, ("take_off.braking=manual", "take_off.pedals_after=1 s"))
+
+
 def test_automatic_mode__needs_the_system_and_its_anti_skid() -> None:
     choice = StopChoice(INSTANT, braking="automatic", unexpected_delay=3.0)
     case = _case(DEMO)
@@ -551,7 +606,7 @@ def test_plan__cases_cover_what_can_go_wrong() -> None:
     assert keys >= {
         "planned", "late-1-s", "late-2-s", "late-3-s", "half-pedal", "no-spoilers", "no-reverse", "not-armed",
         "one-brake-out", "code-6", "code-4", "code-3", "code-2", "code-1", "above-5-kt", "above-10-kt", "above-20-kt",
-        "below-arming",
+        "below-arming", "pedals-first", "half-pedal-takes-over",
     }  # fmt: skip
 
 
@@ -559,9 +614,11 @@ def test_plan__every_weak_action_costs() -> None:
     """A second of delay at V1 costs more than a second at V1 in distance."""
     plan = _plan(DEMO)
     by_key = {one.key: one for one in plan.cases}
-    for key in ("late-1-s", "late-2-s", "late-3-s", "half-pedal", "no-spoilers", "no-reverse", "not-armed"):
+    weak = ("late-1-s", "late-2-s", "late-3-s", "half-pedal", "no-spoilers", "no-reverse", "not-armed")
+    for key in (*weak, "half-pedal-takes-over"):
         assert by_key[key].added is not None
         assert by_key[key].added > 0.0, key  # type: ignore[operator]
+    assert by_key["pedals-first"].added < 0.0  # type: ignore[operator]
     ground_speed = plan.flown_run.conditions.ground_speed(plan.decision_speed)
     assert by_key["late-1-s"].added > ground_speed  # type: ignore[operator]
 

@@ -37,6 +37,8 @@ ABOVE = (5.0 * KNOT, 10.0 * KNOT, 20.0 * KNOT)
 
 BELOW_ARMING = 10.0 * KNOT
 """A low-speed reject is shown this much below the speed at which the automatic mode acts. [m/s]"""
+TAKE_OVER: Final = 4.0
+"""First action to the pedals of a crew that takes over from the automatic mode: assumption of this project. [s]"""
 
 CURVE_POINTS = 25
 """Decision speeds at which both distances are given for a chart."""
@@ -325,6 +327,11 @@ def _cases(case: TakeOffCase, flown: FlownDistances, speed: float) -> tuple[Cost
         add("no-reverse", "no reverse", _with(flown, choice=replace(choice, reverse="none")))
     if run.automatic_braking(choice):
         add("not-armed", "automatic mode not armed", _with(flown, choice=replace(choice, armed=False)))
+        before = replace(choice, pedal=1.0, pedals_after=0.0)
+        add("pedals-first", "full pedal with the first action, ahead of the mode", _with(flown, choice=before))
+        soft = replace(choice, pedal=0.5 * choice.pedal, pedals_after=TAKE_OVER)
+        words = f"half pedal after {TAKE_OVER:.0f} s: it takes over from the mode"
+        add("half-pedal-takes-over", words, _with(flown, choice=soft))
     if run.working_brakes > 1:
         released = run.conditions.brakes_released + 1
         add("one-brake-out", "one more brake out", _with(flown, brakes_released=released))

@@ -271,6 +271,7 @@ def stop_choice(case: TakeOffCase) -> StopChoice:
         pedal=intent.pedal,
         reverse=intent.reverse if case.aircraft.reverse is not None else "none",
         unexpected_delay=reject.unexpected_delay,
+        pedals_after=intent.pedals_after,
     )
 
 

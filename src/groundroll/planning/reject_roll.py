@@ -258,6 +258,8 @@ class StopChoice:
     """Share of the spoilers that work; None for that of the case."""
     unexpected_delay: float = 0.0
     """Levers closed to pedals where automatic braking was expected and none came. [s]"""
+    pedals_after: float | None = None
+    """First action to pedals where automatic braking is counted on: they take over from it; None for never. [s]"""
 
 
 @dataclass(frozen=True)
@@ -575,9 +577,13 @@ class TakeOffRun:
 
     def _brakes(self, roll: Roll, choice: StopChoice) -> Sequence[BrakeStage]:
         actions, reject = choice.actions, self.data.reject
-        pedal_rate = _rate(choice.pedal, actions.brakes_ramp)
+
+        def pedals(start: float) -> BrakeStage:
+            rate = _rate(choice.pedal, actions.brakes_ramp)
+            return BrakeStage(Trigger.TIME, start, Control.PEDAL, choice.pedal, rate)
+
         if not self.automatic_braking(choice):
-            return (BrakeStage(Trigger.TIME, actions.brakes, Control.PEDAL, choice.pedal, pedal_rate),)
+            return (pedals(actions.brakes),)
         automatic = self.aircraft.automatic_brakes
         assert automatic is not None and automatic.reject is not None  # noqa: PT018 - one condition, for the types
         # The mode looks at the ground speed when the levers close: below its least one it does nothing.
@@ -585,9 +591,14 @@ class TakeOffRun:
         speed = roll.start_speed if closing is None else closing.ground_speed
         if choice.armed and speed >= automatic.reject.minimum_ground_speed:
             onset = actions.thrust + reject.automatic_delay
-            return (BrakeStage(Trigger.TIME, onset, Control.PEDAL, 1.0, _rate(1.0, reject.automatic_ramp)),)
+            automatically = BrakeStage(Trigger.TIME, onset, Control.PEDAL, 1.0, _rate(1.0, reject.automatic_ramp))
+            if choice.pedals_after is None:
+                return (automatically,)
+            # Pressed pedals end automatic braking for good; pressed before it began, they never let it begin.
+            by_crew = pedals(choice.pedals_after)
+            return (by_crew,) if choice.pedals_after <= onset else (automatically, by_crew)
         onset = actions.thrust + choice.unexpected_delay
-        return (BrakeStage(Trigger.TIME, onset, Control.PEDAL, choice.pedal, pedal_rate),)
+        return (pedals(onset if choice.pedals_after is None else min(onset, choice.pedals_after)),)
 
     def working_reversers(self, failed: bool) -> int:
         """Return how many reversers can be used."""

@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Annotated, Any, Literal, cast
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from groundroll.constants import KNOT
 from groundroll.scenario import read, resolve
@@ -25,6 +25,7 @@ from groundroll.scenario.model import (
     Name,
     Runway,
     Section,
+    ShortTime,
     TakeOff,
     TakeOffFlap,
     Time,
@@ -89,6 +90,21 @@ class TakeOffIntent(Section):
     pedal: Annotated[float, Quantity(SHARE, 0.05, 1.0)] = Field(
         default=1.0, description="Share of full pedal used where the crew brakes."
     )
+    pedals_after: ShortTime | None = Field(
+        default=None,
+        description="First action to the first pressure on the pedals with the reject mode armed: the pedals take over "
+        "from it, or come before it. Left out, the crew leaves the brakes to the mode.",
+    )
+
+    @model_validator(mode="after")
+    def _pedals_with_the_mode(self) -> TakeOffIntent:
+        if self.pedals_after is not None and self.braking == "manual":
+            raise ValueError(
+                'pedals_after counts with braking = "automatic" only; manual braking begins at '
+                "take_off.reject of the aircraft file (brakes)."
+            )
+        return self
+
     reverse: Literal["none", "idle", "full"] = Field(default="full", description="Reverse of the reject as flown.")
     wet_reverse_credit: bool = Field(
         default=True, description="Whether the distances by the rule count reverse on a runway that is not dry."
