@@ -37,7 +37,7 @@ ABOVE = (5.0 * KNOT, 10.0 * KNOT, 20.0 * KNOT)
 
 BELOW_ARMING = 10.0 * KNOT
 """A low-speed reject is shown this much below the speed at which the automatic mode acts. [m/s]"""
-TAKE_OVER: Final = 4.0
+TAKE_OVER = 4.0
 """First action to the pedals of a crew that takes over from the automatic mode: assumption of this project. [s]"""
 
 CURVE_POINTS = 25
