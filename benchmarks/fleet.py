@@ -46,7 +46,7 @@ def main(count: int) -> None:
                     f"{sensors:13} {workers} process(es): {rate:6.0f} a second, with ledger; {own:.0f} / {other:.0f} MB"
                 )
             start = time.perf_counter()
-            answers(read_parts(folder / "1"))
+            answers(read_parts(folder / "1"))  # the friction map of recorder files takes seconds
             asked = time.perf_counter() - start
             print(f"{sensors:13} {count} invented in {made:.1f} s, all answers in {asked:.1f} s")
 

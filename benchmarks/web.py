@@ -65,8 +65,25 @@ def weight() -> None:
     print(f"page: {total / 1000:.0f} kB compressed in {len(files)} files, {plain / 1000:.0f} kB plain")
 
 
+SLIDERS: Final = (
+    "Touchdown distance, m",
+    "Further tailwind, kt",
+    "Condition code of the whole runway",
+    "Condition code of the roll-out third",
+)
+
+
+def told(name: str, times: list[float]) -> None:
+    """Print median, 95 % and the longest of some times. [ms]"""
+    times = sorted(times)
+    print(
+        f"{name}, {len(times)} steps: median {statistics.median(times):.0f} ms, 95 % within "
+        f"{times[int(0.95 * (len(times) - 1))]:.0f} ms, longest {times[-1]:.0f} ms"
+    )
+
+
 def pictures(address: str) -> None:
-    """Move a slider step by step in the browser and print the times that the page measured."""
+    """Move sliders and pull handles in the browser, and print the times that the page measured."""
     from playwright.sync_api import sync_playwright
     from tests.web.journeys.conftest import OPTIONS, chromium
 
@@ -78,18 +95,40 @@ def pictures(address: str) -> None:
         first = page.evaluate("performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? 0")
         plan = page.evaluate("performance.now()")
         page.wait_for_timeout(1_500)
-        for name in ("Touchdown distance, m", "Further tailwind, kt"):
+
+        def measured(measure: str) -> list[float]:
+            found = page.evaluate(f"performance.getEntriesByName('{measure}').map(one => one.duration)")
             page.evaluate("performance.clearMeasures()")
+            return [float(one) for one in found]
+
+        print("From input to picture, every choice with its roll:")
+        measured("input to picture")
+        for name in SLIDERS:
             page.get_by_label(name).focus()
+            half = STEPS // 2 if "code" not in name else 3
             for step in range(STEPS):
-                page.keyboard.press("ArrowRight" if step < STEPS / 2 else "ArrowLeft")
+                page.keyboard.press("ArrowLeft" if (step // half) % 2 == (0 if "code" in name else 1) else "ArrowRight")
                 page.wait_for_timeout(200)
-            times = sorted(page.evaluate("performance.getEntriesByName('input to picture').map(one => one.duration)"))
-            print(
-                f"{name}: input to picture, every option with its roll, {len(times)} steps: median "
-                f"{statistics.median(times):.0f} ms, 95 % within {times[int(0.95 * (len(times) - 1))]:.0f} ms, "
-                f"longest {times[-1]:.0f} ms"
-            )
+            told(f"  {name}", measured("input to picture"))
+        box = page.locator(".touchdown circle").bounding_box()
+        assert box is not None
+        x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        page.mouse.move(x, y)
+        page.mouse.down()
+        for step in range(STEPS):
+            page.mouse.move(x + 4 * step, y)
+            page.wait_for_timeout(120)
+        page.mouse.up()
+        told("  touchdown pulled along the runway", measured("input to picture"))
+        page.get_by_role("button", name="Take-off", exact=True).click()
+        page.wait_for_selector("[data-testid=reject-headline]")
+        page.get_by_role("slider", name="Decision speed").focus()
+        measured("pull to picture")
+        for step in range(STEPS):
+            page.keyboard.press("ArrowRight" if step < STEPS / 2 else "ArrowLeft")
+            page.wait_for_timeout(200)
+        times = measured("pull to picture")
+        told("  decision speed, read from the curves that are here", times)
         print(f"first paint {first:.0f} ms, first plan before {plan:.0f} ms after the address was entered")
         browser.close()
 

@@ -14,7 +14,7 @@ import pytest
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "src" / "groundroll"
 FLOORS = (
-    {"commands"},
+    {"commands", "notebook"},
     {"web"},
     {"outputs"},
     {"review", "teaching"},

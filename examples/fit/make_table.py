@@ -8,8 +8,8 @@ from __future__ import annotations
 from itertools import product
 from pathlib import Path
 
+from groundroll.planning.fit.distances import computed_distances
 from groundroll.planning.fit.parameters import parameters_of, with_values
-from groundroll.planning.fit.solve import computed_distances
 from groundroll.planning.fit.table import read_table
 from groundroll.scenario.read import read_aircraft
 

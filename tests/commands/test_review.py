@@ -82,7 +82,7 @@ def test_review__page_is_written(suffix: str, tmp_path: Path, capsys: Captured) 
 @pytest.mark.parametrize(
     ("arguments", "message"),
     [
-        ([TRACK], "Name the aeroplane and the runway"),
+        ([TRACK, "--aircraft", AIRCRAFT], "Name the aeroplane and the runway"),
         (["none.csv", "--case", CASE], "there is no such file"),
         ([TRACK, "--case", CASE, "--page", "page.doc"], "a page is written as"),
         ([TRACK, "--case", CASE, "--threshold", "nowhere"], "is not a position"),

@@ -394,3 +394,19 @@ def test_read_braking_table__message_shows_file_key_value_and_what_is_allowed(
 def test_read_braking_table__missing_file_is_named(tmp_path: Path) -> None:
     with pytest.raises(ValueError, match=r"nowhere.toml: cannot be read"):
         read_braking_table(tmp_path / "nowhere.toml")
+
+
+@given(share=st.floats(0.05, 2.0), speed=st.floats(0.0, 100.0), code=st.integers(1, 6))
+def test_scaled__every_value_of_the_curve_goes_with_the_share(share: float, speed: float, code: int) -> None:
+    curve = curve_for_code(
+        code, tyre_pressure=1.3e6, anti_skid=AntiSkid.FULLY_MODULATING, certified_dry_coefficient=0.4
+    )
+    expected = share * float(curve.coefficient(speed))
+    assert float(curve.scaled(share).coefficient(speed)) == pytest.approx(expected, rel=1e-12)
+
+
+@pytest.mark.parametrize("share", [0.0, -0.5, math.nan, math.inf])
+def test_scaled__refuses_what_is_no_share(share: float) -> None:
+    curve = curve_for_code(4, tyre_pressure=1.3e6, anti_skid=AntiSkid.ON_OFF, certified_dry_coefficient=0.4)
+    with pytest.raises(ValueError, match="share"):
+        curve.scaled(share)

@@ -121,6 +121,28 @@ def test_plan__automatic_brakes_wait_for_spin_up_and_delay_and_ramp_their_comman
     assert one.limited_by == {"demand": 1.0, "friction": 0.0, "torque": 0.0}
 
 
+@pytest.mark.parametrize("share", [1.0, 0.8, 0.5, 0.25])
+def test_plan__braked_distance_goes_with_one_over_the_share_of_friction(share: float) -> None:
+    """The same bare aeroplane, weight over the axles, code 4: v^2 / (2 s mu g k), k the braked share."""
+    plane = aircraft("demo-narrowbody")
+    nodes = [0.0] * len(plane.engines.thrust.airspeed)
+    flap = {key: 0.0 for key in type(plane.flaps["full"]).model_fields if "coefficient" in key or "increment" in key}
+    plane = changed(
+        plane,
+        flaps={"full": changed(plane.flaps["full"], **flap)},
+        engines__thrust__idle=nodes,
+        brakes__rolling_resistance=0.0,
+        brakes__pedal_ramp=0.0,
+        geometry__centre_of_gravity_height=0.0,
+        geometry__main_gear_to_centre_of_gravity=0.0,
+    )
+    case = standard_case(plane=plane, thirds=(SNOW, SNOW, SNOW), failures={"friction_share": share}, length=20_000.0)
+    one = option(plan_landing(case), "manual")
+    braked = plane.brakes.count / plane.tyres.main.count
+    assert one.braked_distance == pytest.approx(67.2**2 / (2.0 * share * 0.20 * 9.80665 * braked), rel=1e-6)
+    assert one.limited_by["friction"] == pytest.approx(1.0)
+
+
 def test_plan__pedals_wait_and_ramp_to_their_share() -> None:
     """The same bare aeroplane, half pedal of 4 x 35 kN m / 0.53 m = 264.151 kN: 132.075 kN on 60 t, 2.20126 m/s2.
 

@@ -43,6 +43,11 @@ class Tried:
     setting: Setting
     review: Review
 
+    @property
+    def mean_deceleration(self) -> float:
+        """Return the true mean deceleration between the speeds of the review. [m/s2]"""
+        return self.invented.truth.mean_decelerations[round(self.review.mean_deceleration.fast / KNOT)]
+
 
 def landing(
     number: int,

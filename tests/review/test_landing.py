@@ -99,7 +99,7 @@ def test_review__ledger_adds_up_and_explains_the_landing(slippery: Tried) -> Non
     """Entries, hand-over and the rest add up to the difference to 0.1 m; the model explains it within 20 m."""
     ledger = slippery.review.ledger
     assert ledger is not None
-    total = sum(one.metres for one in ledger.ledger.entries) + ledger.hand_over + ledger.not_explained
+    total = sum(one.metres for one in ledger.ledger.entries) + ledger.not_explained
     assert total == pytest.approx(ledger.difference, abs=0.1)
     assert abs(ledger.not_explained) < 20.0
     surface = next(one for one in ledger.ledger.entries if one.cause == "surface")
@@ -129,7 +129,9 @@ def test_review__surveillance_without_threshold_counts_from_touchdown() -> None:
     touchdown = review.event("touchdown")
     assert touchdown is not None
     assert touchdown.distance == 0.0
-    assert review.mean_deceleration.value == pytest.approx(made.truth.mean_deceleration, rel=0.05)
+    assert review.mean_deceleration.value == pytest.approx(
+        made.truth.mean_decelerations[round(review.mean_deceleration.fast / KNOT)], rel=0.05
+    )
 
 
 def test_review__gap_filled_by_a_straight_line_is_refused() -> None:
@@ -147,7 +149,7 @@ def test_review__frozen_speed_is_left_out() -> None:
     """The speed stands still for 6 s while the positions go on slowing down."""
     one = tried(5, sensors="surveillance", brake="steady", faults=Faults(flag_delay=5.0, frozen=(6.0, 12.0)))
     assert any("frozen" in remark for remark in one.review.remarks)
-    truth = one.invented.truth.mean_deceleration
+    truth = one.mean_deceleration
     assert one.review.mean_deceleration.value == pytest.approx(truth, rel=0.05)
 
 
@@ -168,7 +170,7 @@ def test_review__intervals_cover_the_truth() -> None:
         assert touchdown is not None
         inside["touchdown"].append(abs(touchdown.time - truth.touchdown_time) < NORMAL_90 * touchdown.time_deviation)
         mean = review.mean_deceleration
-        inside["mean"].append(abs(mean.value - truth.mean_deceleration) < NORMAL_90 * mean.deviation)
+        inside["mean"].append(abs(mean.value - one.mean_deceleration) < NORMAL_90 * mean.deviation)
         energy = review.forces.brake_energy - truth.result.brake_work
         inside["energy"].append(abs(energy) < NORMAL_90 * review.forces.brake_energy_deviation)
         ends = np.asarray(truth.roll.third_ends)

@@ -97,3 +97,27 @@ def test_white_noise__of_a_quadratic_with_known_noise() -> None:
     time = np.arange(0.0, 500.0, 0.25)
     noise = np.random.default_rng(2).normal(0.0, 0.4, time.size)
     assert white_noise(Series(time, 3.0 + time - 0.01 * time**2 + noise), 0.01) == pytest.approx(0.4, rel=0.1)
+
+
+def test_smoother__equals_statsmodels_on_a_linear_case() -> None:
+    """The state-space smoother of statsmodels, an independent text, on even steps with speeds only."""
+    from statsmodels.tsa.statespace.mlemodel import MLEModel
+
+    step, density, noise = 0.5, 0.3, 0.4
+    time = np.arange(0.0, 20.0, step)
+    seen = 60.0 - 1.5 * time + np.random.default_rng(6).normal(0.0, noise, time.size)
+    start, start_covariance = np.array([0.0, 60.0, 0.0, 0.0]), np.diag([1.0, 25.0, 4.0, 1e-6])
+    measured = assemble([(kernel.KIND_SPEED, Series(time, seen), noise)], np.zeros(0))
+    likelihood, states, covariances, _ = run_filter(measured, density, start, start_covariance, 0.0)
+
+    model = MLEModel(seen, k_states=4, k_posdef=4)
+    model["design"] = np.array([[0.0, 1.0, 0.0, 0.0]])
+    model["obs_cov"] = np.array([[noise**2]])
+    model["transition"] = _move(step)
+    model["selection"] = np.eye(4)
+    model["state_cov"] = _noise(step, density, 0.0)
+    model.ssm.initialize_known(start, start_covariance)
+    found = model.ssm.smooth()
+    assert states == pytest.approx(found.smoothed_state.T, abs=1e-6)
+    assert covariances == pytest.approx(np.moveaxis(found.smoothed_state_cov, 2, 0), abs=1e-6)
+    assert likelihood == pytest.approx(float(found.llf_obs.sum()), abs=1e-6)

@@ -12,12 +12,13 @@ from typing import Final
 
 from groundroll.web.work import compute
 from groundroll.web.workspace import Workspace
+from tests.web.recordings import FLEET, put_recordings
 
 FOLDER: Final = Path(__file__).parents[2] / "out" / "answers"
 ANSWERS: Final = {
     "land": ("land", "wet-gusty-arrival", {"history_step_s": 0.5}),
     "nothing-fits": ("land", "nothing-fits", {"history_step_s": 0.5}),
-    "reject": ("reject", "departure-wet", {}),
+    "reject": ("reject", "departure-wet", {"strip": True}),
     "turn": ("turn", "day", {}),
 }
 
@@ -31,6 +32,18 @@ def main() -> None:
         for name, (kind, case, more) in ANSWERS.items():
             text = workspace.text("cases", f"{case}.toml")
             answer = compute(kind, str(workspace.folder), {"case": text} | more)
+            if answer.status != 200:
+                raise SystemExit(answer.body.decode())
+            (FOLDER / f"{name}.json").write_bytes(answer.body)
+        first, other = (workspace.text("cases", f"{one}.toml") for one in ("wet-gusty-arrival", "nothing-fits"))
+        put_recordings(workspace.folder)
+        more = {
+            "against": ("land", {"case": first, "against": other}),
+            "fleet": ("fleet", {"name": FLEET}),
+            "review": ("review", {"recording": "invented.parquet", "case": first}),
+        }
+        for name, (kind, request) in more.items():
+            answer = compute(kind, str(workspace.folder), request)
             if answer.status != 200:
                 raise SystemExit(answer.body.decode())
             (FOLDER / f"{name}.json").write_bytes(answer.body)

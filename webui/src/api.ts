@@ -13,6 +13,16 @@ export type WorkspaceAnswer = Shapes["WorkspaceAnswer"];
 export type AircraftEntry = Shapes["AircraftEntry"];
 export type RunwayEntry = Shapes["RunwayEntry"];
 export type FileAnswer = Shapes["FileAnswer"];
+export type Against = Shapes["Against"];
+export type TakeOffStrip = Shapes["TakeOffStrip"];
+export type FleetAnswer = Shapes["FleetAnswer"];
+export type FleetShare = Shapes["FleetShare"];
+export type FleetMean = Shapes["FleetMean"];
+export type MapPiece = Shapes["MapPiece"];
+export type ReviewAnswer = Shapes["ReviewAnswer"];
+export type LessonAnswer = Shapes["LessonAnswer"];
+export type LessonsAnswer = Shapes["LessonsAnswer"];
+export type CompareRequest = Partial<Shapes["CompareRequest"]>;
 export type Fault = Shapes["Fault"];
 export type Problem = Shapes["Problem"];
 
@@ -56,7 +66,16 @@ const name = encodeURIComponent;
 
 export const land = (given: Case, decide: boolean): Promise<LandAnswer> =>
   call("POST", "land", { case: given, decide, history_step_s: 0.5 });
-export const reject = (given: Case): Promise<RejectAnswer> => call("POST", "reject", { case: given });
+export const reject = (given: Case): Promise<RejectAnswer> => call("POST", "reject", { case: given, strip: true });
+/** The second landing less the first, metre by metre. */
+export const against = async (first: Case, other: Case): Promise<LandAnswer> =>
+  call("POST", "land", { case: first, against: other });
+export const fleet = (fleetName: string): Promise<FleetAnswer> => call("POST", "fleet", { name: fleetName });
+export const review = (recording: string, plan: Case): Promise<ReviewAnswer> =>
+  call("POST", "review", { recording, case: plan });
+export const lessons = (): Promise<LessonsAnswer> => call("GET", "lessons");
+export const teach = (lesson: string, own: boolean): Promise<LessonAnswer> => call("POST", "teach", { lesson, own });
+export const compare = (request: CompareRequest): Promise<LessonAnswer> => call("POST", "compare", request);
 export const turn = (given: Case): Promise<TurnAnswer> => call("POST", "turn", { case: given });
 export const read = (text: string): Promise<ReadAnswer> => call("POST", "read", { text, words: true });
 export const workspace = (): Promise<WorkspaceAnswer> => call("GET", "workspace");

@@ -50,10 +50,22 @@ export function length(value: number | null | undefined, display: Display = PLAI
   return value == null ? "–" : `${fixed(value / (UNITS[display.length] ?? 1))} ${display.length}`;
 }
 
+/** Metres in one of the lengths that are shown: where marks shall be round. */
+export function metresIn(display: Display): number {
+  return UNITS[display.length] ?? 1;
+}
+
 export function margin(value: number | null | undefined, display: Display = PLAIN): string {
   if (value == null) return "does not stop";
   const text = length(Math.abs(value), display);
   return value >= 0 ? `${text} left` : `${text} too long`;
+}
+
+/** A gain or a loss with its sign. */
+export function signed(value: number, display: Display = PLAIN): string {
+  const size = Math.abs(value) / (UNITS[display.length] ?? 1);
+  const text = `${fixed(size, size < 9.95 ? 1 : 0)} ${display.length}`;
+  return value < 0 ? `${MINUS} ${text}` : `+ ${text}`;
 }
 
 export function celsius(value: number | null | undefined, display: Display = PLAIN): string {

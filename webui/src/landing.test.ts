@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { written } from "./answers.test-help";
 import type { LandAnswer } from "./api";
-import { approachTo, causes, chosenExit, runwayOf, shownOption, stacked } from "./landing";
+import { approachTo, causes, chosenExit, coverOf, runwayOf, shownOption, stacked } from "./landing";
 
 const answer = written<LandAnswer>("land");
 const nothing = written<LandAnswer>("nothing-fits");
@@ -35,9 +35,21 @@ describe("an answer that Python wrote", () => {
     const list = causes(history, mass);
     history.deceleration_mps2.forEach((whole, place) => {
       const sum = list.reduce((found, one) => found + (one.values[place] ?? 0), 0);
-      expect(Math.abs(sum - whole)).toBeLessThan(2e-3); // five digits are sent
+      expect(Math.abs(sum - whole)).toBeLessThan(2e-3); // rounded numbers are sent
     });
     const stack = stacked(list);
     stack.forEach((one) => expect(one.from.length).toBe(history.distance_m.length));
+  });
+});
+
+describe("what lies on the runway", () => {
+  it("is kept as the report of the case gives it, with its depth in millimetres", () => {
+    // The report of wet-gusty-arrival: SLIPPERY WET, WET, WET from the other end, no depth.
+    expect(coverOf(answer)).toEqual({ descriptors: ["WET", "WET", "SLIPPERY WET"] });
+    const thirds = ["SLUSH", "WET", "SLUSH"].map((descriptor) => ({ code: 2, descriptor, depth_m: descriptor === "SLUSH" ? 0.006 : null }));
+    const deep = { ...answer, inputs: { ...answer.inputs, condition: { thirds } } };
+    expect(coverOf(deep)).toEqual({ descriptors: ["SLUSH", "WET", "SLUSH"], depths: ["6 mm", "0 mm", "6 mm"] });
+    const unknown = { ...answer, inputs: { ...answer.inputs, condition: { thirds: thirds.map((one) => ({ ...one, descriptor: null })) } } };
+    expect(coverOf(unknown)).toEqual({});
   });
 });

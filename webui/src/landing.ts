@@ -102,14 +102,12 @@ export function stacked(list: Cause[]): { cause: Cause; from: number[]; to: numb
   });
 }
 
-export interface Outcome {
-  name: string;
-  words: string;
-}
-
-/** The outputs that are set side by side, by name. */
-export function outcomes(answer: LandAnswer, text: (option: LandingOption, answer: LandAnswer) => Outcome[]): Outcome[] {
-  const place = answer.recommended ?? shownOption(answer, null);
-  const option = answer.options[place];
-  return option ? text(option, answer) : [];
+/** What lies on the runway by the condition in use, as a case has it: kept where only the code of a third is moved. */
+export function coverOf(answer: LandAnswer): { descriptors?: string[]; depths?: string[] } {
+  const thirds = ((answer.inputs.condition as Facts).thirds as Facts[] | undefined) ?? [];
+  const descriptors = thirds.map((one) => one.descriptor);
+  if (thirds.length !== 3 || !descriptors.every((one) => typeof one === "string")) return {};
+  const depths = thirds.map((one) => (typeof one.depth_m === "number" ? one.depth_m : 0));
+  const cover = { descriptors: descriptors as string[] };
+  return depths.some((one) => one > 0) ? { ...cover, depths: depths.map((one) => `${Number((1000 * one).toFixed(3))} mm`) } : cover;
 }

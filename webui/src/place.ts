@@ -46,7 +46,60 @@ export function differences(one: Value | undefined, other: Value | undefined, pl
     const keys = [...new Set([...Object.keys(one ?? {}), ...Object.keys(other ?? {})])];
     return keys.flatMap((key) => differences(one?.[key], other?.[key], place ? `${place}.${key}` : key));
   }
+  // Lists of sections, as the sectors of a day, likewise, entry by entry.
+  const isList = (value: Value | undefined): value is Case[] =>
+    Array.isArray(value) && value.length > 0 && value.every((entry) => isSection(entry));
+  if (isList(one) && isList(other)) {
+    const longest = one.length >= other.length ? one : other;
+    return longest.flatMap((_, number) => differences(one[number], other[number], `${place}.${number}`));
+  }
   const shown = (value: Value | undefined): string =>
-    value == null ? "not given" : typeof value === "object" ? JSON.stringify(value) : String(value);
+    value == null ? "not given" : Array.isArray(value) && value.every((entry) => typeof entry !== "object") ? value.join(" / ") : typeof value === "object" ? JSON.stringify(value) : String(value);
   return [[place, shown(one), shown(other)]];
+}
+
+// What a place of the file is called in the form. A place that is not listed is shown as the file has it.
+const WORDS: Record<string, string> = {
+  aircraft: "aeroplane",
+  runway: "aerodrome",
+  direction: "runway",
+  "weather.report": "weather report",
+  "weather.wind": "wind",
+  "weather.temperature": "temperature",
+  "weather.qnh": "QNH",
+  "condition.report": "condition report",
+  "condition.codes": "condition codes",
+  "condition.descriptors": "what lies on the runway",
+  "condition.depths": "its depth",
+  "landing.mass": "mass",
+  "landing.flap": "flap",
+  "landing.speed_additive": "added to the reference speed",
+  "landing.approach_speed": "speed at the threshold",
+  "landing.touchdown_distance": "touchdown",
+  "landing.margin": "margin on the distance",
+  "landing.initial_brake_temperature": "brakes before landing",
+  "choice.exit": "exit wanted",
+  "take_off.mass": "mass",
+  "take_off.flap": "flap",
+  "take_off.decision_speed": "decision speed",
+  "take_off.assumed_temperature": "assumed temperature",
+  "take_off.event": "reject as flown is for",
+  "take_off.braking": "braking",
+  "take_off.reverse": "reverse",
+  "failures.additional_tailwind": "tailwind on top",
+  "failures.threshold_speed_excess": "fast at the threshold",
+  "failures.friction_share": "braking over that of the codes",
+  "failures.reversers_inoperative": "reversers that do not work",
+  "failures.brakes_released": "brakes deactivated",
+  "failures.anti_skid_inoperative": "anti-skid does not work",
+  "failures.automatic_brakes_inoperative": "automatic brakes do not work",
+  "failures.spoilers_share": "spoiler effect left",
+  "start.air_temperature": "air at the start",
+  "start.brake_temperature": "brakes at the start",
+};
+
+export function inWords(place: string): string {
+  const sector = /^sectors\.(\d+)\.(.+)$/.exec(place);
+  if (sector) return `sector ${Number(sector[1]) + 1}, ${(sector[2] ?? "").replaceAll(".", ", ").replaceAll("_", " ")}`;
+  return WORDS[place] ?? place.replaceAll(".", ", ").replaceAll("_", " ");
 }

@@ -45,3 +45,11 @@ describe("places of a case", () => {
     expect(differences(given, given)).toEqual([]);
   });
 });
+
+describe("ticks in another unit", () => {
+  // 1 ft is 0.3048 m by definition: 0 to 1000 m holds 0, 1000, 2000 and 3000 ft. 0 degF is -160/9 degC.
+  it("are round there", () => {
+    expect(ticks([0, 1000], 4, 0.3048).map((one) => Math.round(one / 0.3048))).toEqual([0, 1000, 2000, 3000]);
+    expect(ticks([0, 100], 4, 5 / 9, -160 / 9).map((one) => Math.round(one * 1.8 + 32))).toEqual([50, 100, 150, 200]);
+  });
+});

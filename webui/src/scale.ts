@@ -18,15 +18,17 @@ export function linear(domain: readonly [number, number], range: readonly [numbe
   });
 }
 
-/** Round places for marks, about `count` of them, inside the domain. */
-export function ticks(domain: readonly [number, number], count: number): number[] {
+/** Round places for marks, about `count` of them, inside the domain; round in the unit that is shown. */
+export function ticks(given: readonly [number, number], count: number, unit = 1, zero = 0): number[] {
+  const domain = [(given[0] - zero) / unit, (given[1] - zero) / unit] as const;
   const raw = (domain[1] - domain[0]) / Math.max(count, 1);
   if (!(raw > 0)) return [];
   const power = 10 ** Math.floor(Math.log10(raw));
   const step = power * ([1, 2, 5, 10].find((one) => one * power >= raw) ?? 10);
   const found: number[] = [];
   for (let place = Math.ceil(domain[0] / step - 1e-9) * step; place <= domain[1] + step * 1e-9; place += step) {
-    found.push(Math.abs(place) < step * 1e-9 ? 0 : Number(place.toPrecision(12)));
+    const round = Math.abs(place) < step * 1e-9 ? 0 : Number(place.toPrecision(12));
+    found.push(unit === 1 && zero === 0 ? round : zero + round * unit);
   }
   return found;
 }

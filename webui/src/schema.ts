@@ -44,6 +44,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/compare": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Compare
+         * @description Set two landings side by side, in the form of a lesson.
+         */
+        post: operations["compare"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/content": {
         parameters: {
             query?: never;
@@ -84,6 +104,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/fleet": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Fleet
+         * @description Say what a fleet of the workspace says, from its data set as it is.
+         */
+        post: operations["fleet"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/land": {
         parameters: {
             query?: never;
@@ -98,6 +138,26 @@ export interface paths {
          * @description Plan a landing: every brake setting with every use of reverse, the exit to take, what would break it.
          */
         post: operations["land"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/lessons": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Lessons
+         * @description Return the lessons to choose from.
+         */
+        get: operations["lessons"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -144,6 +204,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/review": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Review
+         * @description Review a recorded landing of the workspace against its plan.
+         */
+        post: operations["review"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/state": {
         parameters: {
             query?: never;
@@ -162,6 +242,26 @@ export interface paths {
          */
         put: operations["keep_state"];
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/teach": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Teach
+         * @description Work out a lesson.
+         */
+        post: operations["teach"];
         delete?: never;
         options?: never;
         head?: never;
@@ -260,6 +360,26 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        /**
+         * Against
+         * @description From one landing to the other, metre by metre.
+         */
+        Against: {
+            /** Difference M */
+            difference_m: number;
+            /** End Speed Mps */
+            end_speed_mps: number;
+            /** Entries */
+            entries: components["schemas"]["LedgerEntry"][];
+            first: components["schemas"]["ComparedSide"];
+            /** First Distance M */
+            first_distance_m: number;
+            other: components["schemas"]["ComparedSide"];
+            /** Other Distance M */
+            other_distance_m: number;
+        } & {
+            [key: string]: unknown;
+        };
         /**
          * AircraftEntry
          * @description An aircraft file, to choose from.
@@ -517,6 +637,72 @@ export interface components {
             [key: string]: unknown;
         };
         /**
+         * CompareRequest
+         * @description A landing, and another one beside it: in both the same brakes and reverse, unless the second has its own.
+         * @example {
+         *       "case": {
+         *         "aircraft": "../aircraft/demo-narrowbody.toml",
+         *         "condition": {
+         *           "report": "wet 5/5/3"
+         *         },
+         *         "direction": "25",
+         *         "format": 1,
+         *         "landing": {
+         *           "flap": "full",
+         *           "mass": "62.5 t"
+         *         },
+         *         "runway": "../runways/QDEM-07-25.toml",
+         *         "title": "Wet arrival",
+         *         "weather": {
+         *           "qnh": "998 hPa",
+         *           "temperature": "7 degC",
+         *           "wind": "210/18G29 kt"
+         *         }
+         *       }
+         *     }
+         */
+        CompareRequest: {
+            /** Against */
+            against?: ({
+                [key: string]: unknown;
+            } | string) | null;
+            /**
+             * Brake
+             * @description Left out: as the plan recommends.
+             */
+            brake?: string | null;
+            /**
+             * Case
+             * @description The case: the content of a case file as values, or its text (TOML). Files that it names are those of the workspace, relative to its folder of cases.
+             */
+            case: {
+                [key: string]: unknown;
+            } | string;
+            /**
+             * Other Brake
+             * @description Left out: that of the first.
+             */
+            other_brake?: string | null;
+            /** Other Reverse */
+            other_reverse?: ("none" | "idle" | "full") | null;
+            /** Reverse */
+            reverse?: ("none" | "idle" | "full") | null;
+        };
+        /**
+         * ComparedSide
+         * @description One of two landings compared.
+         */
+        ComparedSide: {
+            /** Brake */
+            brake: string;
+            /** Reverse */
+            reverse: string;
+            /** Title */
+            title: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
          * ContentAnswer
          * @description The content of a case file.
          */
@@ -620,6 +806,47 @@ export interface components {
         Done: {
             /** Done */
             done: boolean;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * DrawnAxis
+         * @description What runs along one side of a picture.
+         */
+        DrawnAxis: {
+            /** Label */
+            label: string;
+            /** Unit */
+            unit: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * DrawnLine
+         * @description One line; a gap is a point without a second value.
+         */
+        DrawnLine: {
+            /** Label */
+            label: string;
+            /** Points */
+            points: [
+                number,
+                number | null
+            ][];
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * DrawnMark
+         * @description A point that is marked.
+         */
+        DrawnMark: {
+            /** Label */
+            label: string;
+            /** X */
+            x: number;
+            /** Y */
+            y: number;
         } & {
             [key: string]: unknown;
         };
@@ -729,6 +956,110 @@ export interface components {
             text?: string | null;
         };
         /**
+         * FleetAnswer
+         * @description What a fleet says, as `groundroll fleet --json`.
+         */
+        FleetAnswer: {
+            /** Brakes */
+            brakes: components["schemas"]["FleetShare"][];
+            /** Causes */
+            causes: components["schemas"]["FleetMean"][];
+            /** Cautions */
+            cautions: string[];
+            /** Exits */
+            exits: components["schemas"]["FleetShare"][];
+            /** Format */
+            format: number;
+            /** Friction Map */
+            friction_map: components["schemas"]["MapPiece"][];
+            /**
+             * Kind
+             * @constant
+             */
+            kind: "fleet";
+            late: components["schemas"]["FleetShare"] | null;
+            /** Means */
+            means: components["schemas"]["FleetMean"][];
+            /** Reverse */
+            reverse: components["schemas"]["FleetShare"][];
+            /** Reviewed */
+            reviewed: number;
+            /** Set Aside */
+            set_aside: unknown[][];
+            /** Talks */
+            talks: components["schemas"]["FleetTalk"][];
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * FleetMean
+         * @description A mean with its 90 % interval.
+         */
+        FleetMean: {
+            /** Count */
+            count: number;
+            /** High */
+            high: number | null;
+            /** Low */
+            low: number | null;
+            /** Mean */
+            mean: number;
+            /** Name */
+            name: string;
+            /** Period */
+            period: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * FleetRequest
+         * @description A fleet that lies in the workspace.
+         * @example {
+         *       "name": "last-month"
+         *     }
+         */
+        FleetRequest: {
+            /**
+             * Name
+             * @description Name of its folder in `fleets`.
+             */
+            name: string;
+        };
+        /**
+         * FleetShare
+         * @description A share of landings with its 90 % interval.
+         */
+        FleetShare: {
+            /** Count */
+            count: number;
+            /** High */
+            high: number;
+            /** Low */
+            low: number;
+            /** Name */
+            name: string;
+            /** Total */
+            total: number;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * FleetTalk
+         * @description A landing far from the others.
+         */
+        FleetTalk: {
+            /** File */
+            file: string;
+            /** Usual */
+            usual: number;
+            /** Value */
+            value: number;
+            /** What */
+            what: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
          * Gate
          * @description A place at which to look at the speed.
          */
@@ -803,6 +1134,7 @@ export interface components {
          * @description The landing plan, as `groundroll land --json`.
          */
         LandAnswer: {
+            against?: components["schemas"]["Against"] | null;
             /** Cautions */
             cautions: string[];
             decision: components["schemas"]["Decision"] | null;
@@ -859,6 +1191,13 @@ export interface components {
          *     }
          */
         LandRequest: {
+            /**
+             * Against
+             * @description Another landing: adds the difference of the two, metre by metre, as --against does.
+             */
+            against?: ({
+                [key: string]: unknown;
+            } | string) | null;
             /**
              * Case
              * @description The case: the content of a case file as values, or its text (TOML). Files that it names are those of the workspace, relative to its folder of cases.
@@ -977,6 +1316,124 @@ export interface components {
             [key: string]: unknown;
         };
         /**
+         * LedgerEntry
+         * @description What one cause gained (-) or used (+).
+         */
+        LedgerEntry: {
+            /** Alone M */
+            alone_m: number;
+            /** Cause */
+            cause: string;
+            /** Share M */
+            share_m: number;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * LedgerPicture
+         * @description Where the difference between two cases comes from.
+         */
+        LedgerPicture: {
+            /** Entries */
+            entries: [
+                string,
+                number
+            ][];
+            /** First */
+            first: [
+                string,
+                number
+            ];
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "ledger";
+            /** Other */
+            other: [
+                string,
+                number
+            ];
+            /** Title */
+            title: string;
+            /** Unit */
+            unit: string;
+            /** Words */
+            words: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * LessonAnswer
+         * @description A lesson worked out, as `groundroll teach LESSON --json`.
+         */
+        LessonAnswer: {
+            /** Cases */
+            cases: components["schemas"]["TaughtCase"][];
+            /** Cautions */
+            cautions: string[];
+            /** Format */
+            format: number;
+            /** Goals */
+            goals: string[];
+            /**
+             * Kind
+             * @constant
+             */
+            kind: "lesson";
+            /** Minutes */
+            minutes: number;
+            /** Name */
+            name: string;
+            /** Sources */
+            sources: components["schemas"]["Source"][];
+            /** Steps */
+            steps: components["schemas"]["TaughtStep"][];
+            /** Summary */
+            summary: string;
+            /** Title */
+            title: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * LessonEntry
+         * @description A lesson, to choose from.
+         */
+        LessonEntry: {
+            /** Minutes */
+            minutes: number;
+            /** Name */
+            name: string;
+            /** Summary */
+            summary: string;
+            /** Title */
+            title: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * LessonsAnswer
+         * @description The lessons, as `groundroll teach --list --json`, and those of the workspace.
+         */
+        LessonsAnswer: {
+            /** Cautions */
+            cautions: string[];
+            /** Format */
+            format: number;
+            /**
+             * Kind
+             * @constant
+             */
+            kind: "lessons";
+            /** Lessons */
+            lessons: components["schemas"]["LessonEntry"][];
+            /** Workspace */
+            workspace: components["schemas"]["OwnLessonEntry"][];
+        } & {
+            [key: string]: unknown;
+        };
+        /**
          * LimitedBy
          * @description Shares of the braked roll.
          */
@@ -987,6 +1444,118 @@ export interface components {
             friction: number;
             /** Torque */
             torque: number;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * LinesPicture
+         * @description Lines over one axis.
+         */
+        LinesPicture: {
+            /** From Zero */
+            from_zero: boolean;
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "lines";
+            /** Levels */
+            levels: [
+                number,
+                string
+            ][];
+            /** Lines */
+            lines: components["schemas"]["DrawnLine"][];
+            /** Marks */
+            marks: components["schemas"]["DrawnMark"][];
+            /** Title */
+            title: string;
+            /** Uprights */
+            uprights: [
+                number,
+                string
+            ][];
+            /** Words */
+            words: string;
+            x: components["schemas"]["DrawnAxis"];
+            y: components["schemas"]["DrawnAxis"];
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * MapPicture
+         * @description One number over two inputs.
+         */
+        MapPicture: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "map";
+            /** Title */
+            title: string;
+            /** Today */
+            today: [
+                number,
+                number
+            ] | null;
+            value: components["schemas"]["DrawnAxis"];
+            /** Values */
+            values: (number | null)[][];
+            /** Words */
+            words: string;
+            x: components["schemas"]["DrawnAxis"];
+            /** Xs */
+            xs: number[];
+            y: components["schemas"]["DrawnAxis"];
+            /** Ys */
+            ys: number[];
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * MapPiece
+         * @description Braking of one piece of a runway over that of the reported code.
+         */
+        MapPiece: {
+            /** Aerodrome */
+            aerodrome: string;
+            /** At Least */
+            at_least: number | null;
+            /** Bounded */
+            bounded: number;
+            /** Code */
+            code: number;
+            /** Direction */
+            direction: string;
+            /** High */
+            high: number | null;
+            /** Low */
+            low: number | null;
+            /** Measured */
+            measured: number;
+            /** Median */
+            median: number | null;
+            /** Start */
+            start: number;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * OwnLessonEntry
+         * @description A lesson of the workspace; one that cannot be read says why.
+         */
+        OwnLessonEntry: {
+            /** Fault */
+            fault: string | null;
+            /** Minutes */
+            minutes: number;
+            /** Name */
+            name: string;
+            /** Summary */
+            summary: string;
+            /** Title */
+            title: string;
         } & {
             [key: string]: unknown;
         };
@@ -1080,6 +1649,7 @@ export interface components {
             reasons: string[];
             /** Rotation Speed Mps */
             rotation_speed_mps: number;
+            strip?: components["schemas"]["TakeOffStrip"] | null;
             /** Title */
             title: string;
             window: components["schemas"]["Window"];
@@ -1129,6 +1699,247 @@ export interface components {
             [key: string]: unknown;
         };
         /**
+         * RejectRequest
+         * @description A take-off to be planned.
+         * @example {
+         *       "case": {
+         *         "aircraft": "../aircraft/demo-narrowbody.toml",
+         *         "condition": {
+         *           "report": "wet 5/5/3"
+         *         },
+         *         "direction": "25",
+         *         "format": 1,
+         *         "landing": {
+         *           "flap": "full",
+         *           "mass": "62.5 t"
+         *         },
+         *         "runway": "../runways/QDEM-07-25.toml",
+         *         "title": "Wet arrival",
+         *         "weather": {
+         *           "qnh": "998 hPa",
+         *           "temperature": "7 degC",
+         *           "wind": "210/18G29 kt"
+         *         }
+         *       }
+         *     }
+         */
+        RejectRequest: {
+            /**
+             * Case
+             * @description The case: the content of a case file as values, or its text (TOML). Files that it names are those of the workspace, relative to its folder of cases.
+             */
+            case: {
+                [key: string]: unknown;
+            } | string;
+            /**
+             * Set
+             * @description Changes as after --set: "landing.mass=60 t".
+             */
+            set?: string[];
+            /**
+             * Strip
+             * @description Adds the runway under the stops, to be drawn.
+             * @default false
+             */
+            strip: boolean;
+        };
+        /**
+         * ReportPicture
+         * @description A report as received and as understood.
+         */
+        ReportPicture: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "report";
+            /** Received */
+            received: string;
+            /** Title */
+            title: string;
+            /** Understood */
+            understood: string[];
+            /** Words */
+            words: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * ReviewAnswer
+         * @description A recorded landing, as `groundroll review --json`.
+         */
+        ReviewAnswer: {
+            /** Bins */
+            bins: components["schemas"]["ReviewBin"][];
+            /** Brake Energy J */
+            brake_energy_j: number;
+            /** Cautions */
+            cautions: string[];
+            /** Events */
+            events: components["schemas"]["ReviewEvent"][];
+            finding: components["schemas"]["ReviewFinding"];
+            /** Format */
+            format: number;
+            /**
+             * Kind
+             * @constant
+             */
+            kind: "review";
+            ledger: components["schemas"]["ReviewLedger"] | null;
+            /** Origin */
+            origin: string;
+            /** Recording */
+            recording: string | null;
+            /** Remarks */
+            remarks: string[];
+            /** Title */
+            title: string | null;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * ReviewBin
+         * @description Braking achieved on one piece of the runway.
+         */
+        ReviewBin: {
+            /** Braking Coefficient */
+            braking_coefficient: number;
+            /** Deviation */
+            deviation: number;
+            /** End M */
+            end_m: number;
+            /** Expected */
+            expected: number | null;
+            /** Ground Speed Mps */
+            ground_speed_mps: number;
+            /** Lower Bound */
+            lower_bound: boolean;
+            /** Reported Code */
+            reported_code: number;
+            /** Ruled By */
+            ruled_by: string;
+            /** Start M */
+            start_m: number;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * ReviewEvent
+         * @description Something found in a recording.
+         */
+        ReviewEvent: {
+            /** Distance Deviation M */
+            distance_deviation_m: number;
+            /** Distance M */
+            distance_m: number;
+            /** Found By */
+            found_by: string;
+            /** Ground Speed Mps */
+            ground_speed_mps: number;
+            /** Name */
+            name: string;
+            /** Time After Touchdown S */
+            time_after_touchdown_s: number;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * ReviewFinding
+         * @description What the landing says of the surface.
+         */
+        ReviewFinding: {
+            /** Code */
+            code: number | null;
+            /** Confidence */
+            confidence: number | null;
+            /** Length M */
+            length_m: number | null;
+            /** Measured */
+            measured: boolean;
+            /** Reported Codes */
+            reported_codes: number[];
+            /** Word */
+            word: string | null;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * ReviewLedger
+         * @description Where the runway went, from plan to what happened.
+         */
+        ReviewLedger: {
+            /** Difference M */
+            difference_m: number;
+            /** End Speed Mps */
+            end_speed_mps: number;
+            /** Hand Over M */
+            hand_over_m: number;
+            /** Not Explained M */
+            not_explained_m: number;
+            /** Planned Distance M */
+            planned_distance_m: number;
+            /** Recorded Distance M */
+            recorded_distance_m: number;
+            until_release: components["schemas"]["ReviewUntilRelease"];
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * ReviewRequest
+         * @description A recorded landing and its plan.
+         * @example {
+         *       "case": {
+         *         "aircraft": "../aircraft/demo-narrowbody.toml",
+         *         "condition": {
+         *           "report": "wet 5/5/3"
+         *         },
+         *         "direction": "25",
+         *         "format": 1,
+         *         "landing": {
+         *           "flap": "full",
+         *           "mass": "62.5 t"
+         *         },
+         *         "runway": "../runways/QDEM-07-25.toml",
+         *         "title": "Wet arrival",
+         *         "weather": {
+         *           "qnh": "998 hPa",
+         *           "temperature": "7 degC",
+         *           "wind": "210/18G29 kt"
+         *         }
+         *       },
+         *       "recording": "landing.csv"
+         *     }
+         */
+        ReviewRequest: {
+            /**
+             * Case
+             * @description The case: the content of a case file as values, or its text (TOML). Files that it names are those of the workspace, relative to its folder of cases.
+             */
+            case: {
+                [key: string]: unknown;
+            } | string;
+            /**
+             * Recording
+             * @description Name of a file in `recordings`.
+             */
+            recording: string;
+            /**
+             * Set
+             * @description Changes as after --set: "landing.mass=60 t".
+             */
+            set?: string[];
+        };
+        /**
+         * ReviewUntilRelease
+         * @description The ledger from plan to recording until the brakes were released.
+         */
+        ReviewUntilRelease: {
+            /** Entries */
+            entries: components["schemas"]["LedgerEntry"][];
+        } & {
+            [key: string]: unknown;
+        };
+        /**
          * RollEvent
          * @description Something located on the roll.
          */
@@ -1159,6 +1970,32 @@ export interface components {
             name: string;
             /** Valid */
             valid: boolean;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * SharesPicture
+         * @description A whole and its parts, one bar for each case.
+         */
+        SharesPicture: {
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "shares";
+            /** Parts */
+            parts: string[];
+            /** Rows */
+            rows: [
+                string,
+                number[]
+            ][];
+            /** Title */
+            title: string;
+            /** Unit */
+            unit: string;
+            /** Words */
+            words: string;
         } & {
             [key: string]: unknown;
         };
@@ -1219,6 +2056,296 @@ export interface components {
             } | null;
         } & {
             [key: string]: unknown;
+        };
+        /**
+         * StripExit
+         * @description An exit, from brake release.
+         */
+        StripExit: {
+            /** Angle Rad */
+            angle_rad: number | null;
+            /** Distance M */
+            distance_m: number;
+            /** Name */
+            name: string;
+            /** Side */
+            side: string | null;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * StripPicture
+         * @description The runway to scale. [m]
+         */
+        StripPicture: {
+            /** Available */
+            available: number;
+            /** Exits */
+            exits: [
+                string,
+                number
+            ][];
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "strip";
+            /** Rows */
+            rows: components["schemas"]["StripRow"][];
+            /** Title */
+            title: string;
+            /** Words */
+            words: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * StripRow
+         * @description One roll along the runway.
+         */
+        StripRow: {
+            /** Brakes On */
+            brakes_on: number | null;
+            /** End */
+            end: number;
+            /** End Words */
+            end_words: string;
+            /** Label */
+            label: string;
+            /** Release */
+            release: number | null;
+            /** Thirds */
+            thirds: [
+                number,
+                number,
+                string
+            ][];
+            /** Touchdown */
+            touchdown: number;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * StripThird
+         * @description One third of the runway, from brake release.
+         */
+        StripThird: {
+            /** Code */
+            code: number;
+            /** From M */
+            from_m: number;
+            /** To M */
+            to_m: number;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * TablePicture
+         * @description Numbers side by side, as text.
+         */
+        TablePicture: {
+            /** Columns */
+            columns: string[];
+            /**
+             * @description discriminator enum property added by openapi-typescript
+             * @enum {string}
+             */
+            kind: "table";
+            /** Rows */
+            rows: string[][];
+            /** Title */
+            title: string;
+            /** Words */
+            words: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * TakeOffStrip
+         * @description The runway of a take-off, to be drawn; distances from brake release.
+         */
+        TakeOffStrip: {
+            /** Clearway End M */
+            clearway_end_m: number;
+            /** Decision Distance M */
+            decision_distance_m: number[];
+            /** Decision Speed Mps */
+            decision_speed_mps: number[];
+            /** Designator */
+            designator: string;
+            /** Exits */
+            exits: components["schemas"]["StripExit"][];
+            /** Go Offset M */
+            go_offset_m: number;
+            /** Paved Begin M */
+            paved_begin_m: number;
+            /** Paved End M */
+            paved_end_m: number;
+            /** Run End M */
+            run_end_m: number;
+            /** Stop End M */
+            stop_end_m: number;
+            /** Thirds */
+            thirds: components["schemas"]["StripThird"][];
+            /** Width M */
+            width_m: number;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * TaughtCase
+         * @description A case of a lesson, with every number that a text can name.
+         */
+        TaughtCase: {
+            /** Aeroplane */
+            aeroplane: string;
+            /** Key */
+            key: string;
+            /**
+             * Kind
+             * @enum {string}
+             */
+            kind: "landing" | "reject";
+            /** Label */
+            label: string;
+            /** Numbers */
+            numbers: {
+                [key: string]: number | string | boolean | null;
+            };
+            roll: components["schemas"]["TaughtRoll"] | null;
+            /** Runway */
+            runway: string;
+            /** Title */
+            title: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * TaughtChoice
+         * @description One answer to pick.
+         */
+        TaughtChoice: {
+            /** Reply */
+            reply: string;
+            /** Right */
+            right: boolean;
+            /** Text */
+            text: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * TaughtFact
+         * @description Something that the model does not compute, with its standing.
+         */
+        TaughtFact: {
+            /** Source */
+            source: string;
+            /** Status */
+            status: string;
+            /** Text */
+            text: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * TaughtQuestion
+         * @description A question: one to pick from, or a number to guess.
+         */
+        TaughtQuestion: {
+            /** Answer */
+            answer: string;
+            /** Choices */
+            choices: components["schemas"]["TaughtChoice"][];
+            /** Explain */
+            explain: string[];
+            /** Number */
+            number: number | null;
+            /** Text */
+            text: string;
+            /** Unit */
+            unit: string;
+            /** Within */
+            within: number;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * TaughtRoll
+         * @description A roll moment by moment; time counts from the threshold.
+         */
+        TaughtRoll: {
+            /** Brake Energy Per Wheel J */
+            brake_energy_per_wheel_j: number[];
+            /** Deceleration Mps2 */
+            deceleration_mps2: number[];
+            /** Distance M */
+            distance_m: number[];
+            /**
+             * Ends
+             * @enum {string}
+             */
+            ends: "stop" | "exit";
+            /** Ground Speed Mps */
+            ground_speed_mps: number[];
+            /** Landing Distance Available M */
+            landing_distance_available_m: number;
+            /** Time S */
+            time_s: number[];
+            /** Touchdown Distance M */
+            touchdown_distance_m: number;
+            /** Touchdown Time S */
+            touchdown_time_s: number;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * TaughtStep
+         * @description One step of a lesson.
+         */
+        TaughtStep: {
+            /** Changes */
+            changes: string;
+            /** Facts */
+            facts: components["schemas"]["TaughtFact"][];
+            /** Leader */
+            leader: string[];
+            /** Paragraphs */
+            paragraphs: string[];
+            /** Pictures */
+            pictures: (components["schemas"]["LinesPicture"] | components["schemas"]["StripPicture"] | components["schemas"]["LedgerPicture"] | components["schemas"]["SharesPicture"] | components["schemas"]["MapPicture"] | components["schemas"]["TablePicture"] | components["schemas"]["ReportPicture"])[];
+            question: components["schemas"]["TaughtQuestion"] | null;
+            /** Revealed */
+            revealed: (components["schemas"]["LinesPicture"] | components["schemas"]["StripPicture"] | components["schemas"]["LedgerPicture"] | components["schemas"]["SharesPicture"] | components["schemas"]["MapPicture"] | components["schemas"]["TablePicture"] | components["schemas"]["ReportPicture"])[];
+            /** Title */
+            title: string;
+        } & {
+            [key: string]: unknown;
+        };
+        /**
+         * TeachRequest
+         * @description A lesson to be worked out.
+         * @example {
+         *       "lesson": "stop-or-go"
+         *     }
+         */
+        TeachRequest: {
+            /**
+             * Lesson
+             * @description Name of a lesson.
+             */
+            lesson: string;
+            /**
+             * Own
+             * @description Whether it lies in `lessons` of the workspace.
+             * @default false
+             */
+            own: boolean;
+            /**
+             * Set
+             * @description Changes as after --set: "landing.mass=60 t".
+             */
+            set?: string[];
         };
         /**
          * TextAnswer
@@ -1318,8 +2445,12 @@ export interface components {
             aircraft: components["schemas"]["AircraftEntry"][];
             /** Cases */
             cases: components["schemas"]["CaseEntry"][];
+            /** Fleets */
+            fleets: string[];
             /** Folder */
             folder: string;
+            /** Recordings */
+            recordings: string[];
             /** Runways */
             runways: components["schemas"]["RunwayEntry"][];
             /** Version */
@@ -1494,6 +2625,84 @@ export interface operations {
             };
         };
     };
+    compare: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CompareRequest"];
+            };
+        };
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LessonAnswer"];
+                };
+            };
+            /** @description The body is not JSON. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The request is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The input cannot be used; each problem names its field. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description An unexpected fault; the server goes on. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The server is busy. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The computation took too long. */
+            504: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+        };
+    };
     from_toml: {
         parameters: {
             query?: never;
@@ -1592,6 +2801,93 @@ export interface operations {
             };
         };
     };
+    fleet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FleetRequest"];
+            };
+        };
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FleetAnswer"];
+                };
+            };
+            /** @description The body is not JSON. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description There is no such file in the workspace. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The request is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The input cannot be used; each problem names its field. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description An unexpected fault; the server goes on. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The server is busy. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The computation took too long. */
+            504: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+        };
+    };
     land: {
         parameters: {
             query?: never;
@@ -1661,6 +2957,53 @@ export interface operations {
             };
             /** @description The computation took too long. */
             504: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+        };
+    };
+    lessons: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LessonsAnswer"];
+                };
+            };
+            /** @description The body is not JSON. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The request is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The input cannot be used; each problem names its field. */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -1757,7 +3100,7 @@ export interface operations {
         };
         requestBody: {
             content: {
-                "application/json": components["schemas"]["CaseRequest"];
+                "application/json": components["schemas"]["RejectRequest"];
             };
         };
         responses: {
@@ -1772,6 +3115,93 @@ export interface operations {
             };
             /** @description The body is not JSON. */
             400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The request is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The input cannot be used; each problem names its field. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description An unexpected fault; the server goes on. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The server is busy. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The computation took too long. */
+            504: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+        };
+    };
+    review: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ReviewRequest"];
+            };
+        };
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReviewAnswer"];
+                };
+            };
+            /** @description The body is not JSON. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description There is no such file in the workspace. */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -1915,6 +3345,93 @@ export interface operations {
             };
             /** @description The input cannot be used; each problem names its field. */
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+        };
+    };
+    teach: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TeachRequest"];
+            };
+        };
+        responses: {
+            /** @description Successful Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LessonAnswer"];
+                };
+            };
+            /** @description The body is not JSON. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description There is no such file in the workspace. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The request is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The input cannot be used; each problem names its field. */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description An unexpected fault; the server goes on. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The server is busy. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErrorAnswer"];
+                };
+            };
+            /** @description The computation took too long. */
+            504: {
                 headers: {
                     [name: string]: unknown;
                 };

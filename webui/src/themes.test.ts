@@ -1,5 +1,5 @@
 // Contrast by the definition of WCAG 2.2 (relative luminance, contrast ratio) for every pair of colours that is used.
-import { readFileSync } from "node:fs";
+import { readFileSync, readdirSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 
 const css = readFileSync("src/page.css", "utf-8");
@@ -20,17 +20,34 @@ function contrast(one: string, other: string): number {
   return ((high ?? 0) + 0.05) / ((low ?? 0) + 0.05);
 }
 
-// 1.4.3: text at least 4.5 to 1. 1.4.11: what is needed to understand a drawing or a control, at least 3 to 1.
-const TEXT: [string, string][] = [
-  ...["paper", "sheet", "accent-wash", "warn-wash"].map((ground): [string, string] => ["ink", ground]),
-  ...["paper", "sheet", "accent-wash"].map((ground): [string, string] => ["quiet", ground]),
-  ...["paper", "sheet", "warn-wash", "accent-wash"].map((ground): [string, string] => ["warn", ground]),
-  ["on-accent", "accent"],
-];
+// 1.4.3: text at least 4.5 to 1. 1.4.11: what is needed to understand a drawing or a control, at least 3 to 1. Every
+// colour of words on every ground, every colour of lines on every ground that drawings stand on.
+const GROUNDS = ["paper", "sheet", "accent-wash", "warn-wash"];
+const pairs = (fronts: string[], backs: string[]): [string, string][] => fronts.flatMap((one) => backs.map((other): [string, string] => [one, other]));
+const TEXT: [string, string][] = [...pairs(["ink", "quiet", "warn"], GROUNDS), ["ink", "runway"], ["on-accent", "accent"]];
 const DRAWN: [string, string][] = [
-  ["accent", "paper"], ["accent", "sheet"], ["accent", "runway"], ["accent", "accent-wash"],
-  ["edge", "paper"], ["edge", "sheet"], ["ink", "runway"], ["warn", "accent-wash"],
+  ...pairs(["ink", "quiet", "accent", "warn"], [...GROUNDS, "runway"]).filter(([one, other]) => !(one === "warn" && other === "runway")),
+  ...pairs(["edge"], ["paper", "sheet"]),
 ];
+// The grounds themselves, and lines that only help the eye: nothing is told by them alone.
+const SILENT = ["rule", "share-aerodynamic", "share-reverse", "share-brakes", "share-rolling", "share-contaminant", "share-slope"];
+
+describe("colours", () => {
+  const sources = readdirSync("src").filter((one) => one.endsWith(".svelte")).map((one) => [one, readFileSync(`src/${one}`, "utf-8")] as const);
+  it("of both themes have the same names, and every one is in a pair below or says nothing alone", () => {
+    const names = Object.keys(theme("day"));
+    expect(Object.keys(theme("night"))).toEqual(names);
+    const known = new Set([...TEXT.flat(), ...DRAWN.flat(), ...SILENT]);
+    expect(names.filter((one) => !known.has(one))).toEqual([]);
+  });
+  it.each(sources)("%s uses those of the themes and no others", (_, text) => {
+    const style = /<style>([\s\S]*)<\/style>/.exec(text)?.[1] ?? "";
+    const used = [...style.matchAll(/var\(--([\w-]+)\)/g)].map((one) => one[1] ?? "");
+    expect(used.filter((one) => !(one in theme("day")))).toEqual([]);
+    expect(style).not.toMatch(/#[0-9a-f]{3,8}\b|rgba?\(|hsla?\(/i);
+    expect(text.replace(/<style>[\s\S]*<\/style>/, "")).not.toMatch(/(fill|stroke)="(?!none|url|transparent)/);
+  });
+});
 
 describe.each(["day", "night"])("theme %s", (name) => {
   const colours = theme(name);

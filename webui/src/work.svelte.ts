@@ -1,14 +1,18 @@
-// What stands in the page: one case for each view, the answers, and what is kept for comparison. Everything typed is kept
-// at once in the browser and, a moment later, in the workspace; the newer of the two is taken up again.
+// What stands in the page: one case for each question, the answers, and what is kept for comparison. Everything typed is
+// kept at once in the browser and, a moment later, in the workspace; the newer of the two is taken up again.
 import * as api from "./api";
 import type { Case, Fault, LandAnswer, RejectAnswer, TurnAnswer, WorkspaceAnswer } from "./api";
 import { put } from "./place";
 
-export type View = "land" | "reject" | "turn";
-export const VIEWS: Record<View, string> = { land: "Landing", reject: "Take-off", turn: "Brakes of the day" };
+/** The questions that a case is for. A view of the page that has no case stands in views.ts only. */
+export const CASES = ["land", "reject", "turn"] as const;
+export type View = (typeof CASES)[number];
+export const isCase = (view: string): view is View => (CASES as readonly string[]).includes(view);
 const FIRST: Record<View, string> = { land: "wet-gusty-arrival.toml", reject: "departure-wet.toml", turn: "day.toml" };
 const STORE = "groundroll-page";
-const SETTLED = 180; // milliseconds without a change before the slow part of an answer is asked for
+const SETTLED = 220; // milliseconds without a change before the slow part of an answer is asked for
+const AGAIN = 1500; // milliseconds until a server that did not answer is asked again
+const MOST_KEPT = 8;
 
 interface Slot<Answer> {
   file: string;
@@ -27,31 +31,35 @@ class Box<Answer> implements Slot<Answer> {
   busy = $state(false);
 }
 
+/** A case kept by name, to be set beside another. */
 export interface Kept {
   name: string;
   case: Case;
-  answer: LandAnswer;
 }
 
 export class Work {
-  view = $state<View>("land");
+  view = $state<string>("land");
   theme = $state<"day" | "night">("day");
   workspace = $state.raw<WorkspaceAnswer | null>(null);
   land: Slot<LandAnswer> = new Box<LandAnswer>();
   reject: Slot<RejectAnswer> = new Box<RejectAnswer>();
   turn: Slot<TurnAnswer> = new Box<TurnAnswer>();
   selected = $state<{ brake: string; reverse: string } | null>(null);
-  kept = $state.raw<Kept | null>(null);
+  kept = $state.raw<Record<View, Kept[]>>({ land: [], reject: [], turn: [] });
+  /** Which two are side by side, by name; an empty name is what is shown now. */
+  pair = $state.raw<Record<View, [string, string]>>({ land: ["", ""], reject: ["", ""], turn: ["", ""] });
+  chosen = $state.raw<{ fleet: string; recording: string; plan: string }>({ fleet: "", recording: "", plan: "" });
   reportAside = $state("");
   notice = $state("");
   away = $state(false);
   latency = $state<number | null>(null);
 
+  #changedAt: Record<View, number | null> = { land: null, reject: null, turn: null };
   #wanted: Record<View, number> = { land: 0, reject: 0, turn: 0 };
   #running: Record<View, boolean> = { land: false, reject: false, turn: false };
   #settling: ReturnType<typeof setTimeout> | undefined;
   #saving: ReturnType<typeof setTimeout> | undefined;
-  #keptCase: { name: string; case: Case } | null = null;
+  #again: ReturnType<typeof setTimeout> | undefined;
   #ready = false; // until what was kept is here, nothing is written over it
   #picked = false; // a view picked before that stays
 
@@ -67,18 +75,27 @@ export class Work {
       this.#say(error);
     }
     this.#ready = true;
-    for (const view of Object.keys(VIEWS) as View[]) {
-      if (!this[view].case) await this.open(view, FIRST[view], false).catch(() => undefined);
-    }
-    this.ask(this.view);
-    if (this.#keptCase) await this.keep(this.#keptCase.name, this.#keptCase.case).catch(() => undefined);
+    await this.#openFirst();
+    if (isCase(this.view)) this.ask(this.view);
+    if (this.away) this.#tryAgain();
   }
 
-  show(view: View): void {
+  async #openFirst(): Promise<void> {
+    for (const view of CASES) {
+      if (!this[view].case) await this.open(view, FIRST[view], false).catch(() => undefined);
+    }
+  }
+
+  show(view: string): void {
     this.view = view;
     this.#picked = true;
     this.#remember();
-    if (this.#ready && !this[view].answer) this.ask(view);
+    if (this.#ready && isCase(view) && !this[view].answer) this.ask(view);
+  }
+
+  choose(chosen: Partial<typeof this.chosen>): void {
+    this.chosen = { ...this.chosen, ...chosen };
+    this.#remember();
   }
 
   setTheme(theme: "day" | "night"): void {
@@ -95,7 +112,7 @@ export class Work {
   }
 
   replace(view: View, given: Case): void {
-    performance.mark("input");
+    this.#changedAt[view] = performance.now();
     this[view].case = given;
     this.#remember();
     this.ask(view);
@@ -117,17 +134,31 @@ export class Work {
     this.workspace = await api.workspace();
   }
 
-  async keep(name: string, given: Case): Promise<void> {
-    const copy = structuredClone(given);
-    this.kept = { name, case: copy, answer: await api.land(copy, true) };
-    this.#keptCase = { name, case: copy };
+  /** Keep the case that is shown, under a name of its own; it becomes the first of the two side by side. */
+  keep(view: View, name: string): void {
+    const given = this[view].case;
+    if (!given) return;
+    const wanted = name.trim() || "kept case";
+    const others = this.kept[view].filter((one) => one.name !== wanted);
+    this.kept = { ...this.kept, [view]: [...others, { name: wanted, case: structuredClone(given) }].slice(-MOST_KEPT) };
+    this.setPair(view, [wanted, this.pair[view][1] === wanted ? "" : this.pair[view][1]]);
+  }
+
+  letGo(view: View, name: string): void {
+    this.kept = { ...this.kept, [view]: this.kept[view].filter((one) => one.name !== name) };
+    const left = this.kept[view][0]?.name ?? "";
+    const [one, other] = this.pair[view];
+    this.setPair(view, [one === name ? left : one, other === name ? "" : other]);
+  }
+
+  setPair(view: View, pair: [string, string]): void {
+    this.pair = { ...this.pair, [view]: pair };
     this.#remember();
   }
 
-  letGo(): void {
-    this.kept = null;
-    this.#keptCase = null;
-    this.#remember();
+  /** The case under a name of the pair. */
+  named(view: View, name: string): Case | null {
+    return name === "" ? this[view].case : (this.kept[view].find((one) => one.name === name)?.case ?? null);
   }
 
   ask(view: View): void {
@@ -149,6 +180,8 @@ export class Work {
       done = this.#wanted[view];
       if (!slot.case) break;
       const given = slot.case;
+      const since = this.#changedAt[view];
+      this.#changedAt[view] = null;
       try {
         if (view === "land") this.#takeLanding(await api.land(given, false));
         else if (view === "reject") this.reject.answer = await api.reject(given);
@@ -158,7 +191,7 @@ export class Work {
       } catch (error) {
         this.#fault(view, error);
       }
-      this.#measure();
+      this.#measure(since);
     }
     slot.busy = view === "land" && !slot.fault;
     this.#running[view] = false;
@@ -190,20 +223,37 @@ export class Work {
     if (error instanceof api.Refused) {
       slot.fault = error.fault;
       this.away = error.status === 0;
+      if (this.away) this.#tryAgain();
     } else slot.fault = { kind: "unexpected", message: String(error), problems: [] };
   }
 
   #say(error: unknown): void {
     this.notice = error instanceof Error ? error.message : String(error);
     this.away = error instanceof api.Refused && error.status === 0;
+    if (this.away) this.#tryAgain();
   }
 
-  /** From input to picture: the time until the frame after the one that was drawn with the answer. */
-  #measure(): void {
-    const marks = performance.getEntriesByName("input");
-    const start = marks[marks.length - 1]?.startTime;
-    performance.clearMarks("input");
-    if (start === undefined) return;
+  /** A server that was stopped may be started again: what was typed meanwhile is brought to it then. */
+  #tryAgain(): void {
+    clearTimeout(this.#again);
+    this.#again = setTimeout(async () => {
+      try {
+        this.workspace = await api.workspace();
+      } catch {
+        this.#tryAgain();
+        return;
+      }
+      this.away = false;
+      this.notice = "";
+      await this.#openFirst();
+      this.#remember();
+      if (isCase(this.view)) this.ask(this.view);
+    }, AGAIN);
+  }
+
+  /** From the input that is drawn now to its picture: until the frame that was drawn with the answer is out. */
+  #measure(start: number | null): void {
+    if (start === null) return;
     requestAnimationFrame(() =>
       setTimeout(() => {
         const spent = performance.now() - start;
@@ -227,16 +277,20 @@ export class Work {
     this.theme = theme;
     document.documentElement.dataset.theme = theme;
     if (!state) return;
-    if (!this.#picked && typeof state.view === "string" && state.view in VIEWS) this.view = state.view as View;
-    for (const view of Object.keys(VIEWS) as View[]) {
-      const kept = state[view] as { file?: string; case?: Case } | undefined;
-      if (kept?.case) {
-        this[view].case = kept.case;
-        this[view].file = kept.file ?? "";
+    if (!this.#picked && typeof state.view === "string") this.view = state.view;
+    const lists = (state.kept ?? {}) as Partial<Record<View, Kept[]>>;
+    const pairs = (state.pair ?? {}) as Partial<Record<View, [string, string]>>;
+    for (const view of CASES) {
+      const found = state[view] as { file?: string; case?: Case } | undefined;
+      if (found?.case && Object.keys(found.case).length > 0) {
+        this[view].case = found.case;
+        this[view].file = found.file ?? "";
       }
+      if (Array.isArray(lists[view])) this.kept = { ...this.kept, [view]: lists[view] };
+      if (Array.isArray(pairs[view])) this.pair = { ...this.pair, [view]: pairs[view] };
     }
+    this.chosen = { ...this.chosen, ...((state.chosen as typeof this.chosen | undefined) ?? {}) };
     if (typeof state.reportAside === "string") this.reportAside = state.reportAside;
-    this.#keptCase = (state.kept as { name: string; case: Case } | undefined) ?? null;
   }
 
   #remember(): void {
@@ -250,7 +304,9 @@ export class Work {
       reject: one("reject"),
       turn: one("turn"),
       reportAside: this.reportAside,
-      kept: this.#keptCase,
+      kept: this.kept,
+      pair: this.pair,
+      chosen: this.chosen,
     };
     try {
       localStorage.setItem(STORE, JSON.stringify(state));

@@ -17,7 +17,20 @@ import typer
 
 from groundroll.errors import GroundrollError
 
-COMMANDS: Final = ("land", "reject", "turn", "brief", "review", "fleet", "fit", "read", "check", "serve")
+COMMANDS: Final = (
+    "land",
+    "reject",
+    "turn",
+    "brief",
+    "review",
+    "fleet",
+    "fit",
+    "teach",
+    "animate",
+    "read",
+    "check",
+    "serve",
+)
 """Names of the modules here, each with a function of the same name; the order of `groundroll --help`."""
 
 DONE: Final = 0

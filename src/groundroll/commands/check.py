@@ -51,6 +51,7 @@ def check(
 
 def _compare(files: list[Path], against: Path, *, as_json: bool, output: Path | None) -> None:
     """Compare one aircraft file with a table; exit code 1 where it is further off than a fit may be."""
+    from groundroll.commands.fit import own_braking
     from groundroll.outputs.fit_form import comparison_json, comparison_text
     from groundroll.planning.fit.solve import compare_with
     from groundroll.planning.fit.table import read_table
@@ -61,7 +62,7 @@ def _compare(files: list[Path], against: Path, *, as_json: bool, output: Path | 
     aircraft = read_aircraft(files[0])
     table = read_table(against, aircraft)
     announce_compiling()
-    comparison = compare_with(table, aircraft)
+    comparison = compare_with(table, aircraft, braking=own_braking(files[0], aircraft))
     if as_json:
         emit_json(comparison_json(comparison), output)
     else:

@@ -38,7 +38,7 @@ def review(
     qnh: Annotated[str | None, typer.Option(help='Altimeter setting, such as "1013 hPa".')] = None,
     codes: Annotated[str | None, typer.Option(help="Reported codes in landing direction, such as 5/5/3.")] = None,
     anonymous: Annotated[
-        bool, typer.Option("--anonymous", help="Leave out names, positions, dates and flight identity.")
+        bool, typer.Option("--anonymous", "--strip", help="Leave out names, positions, dates and flight identity.")
     ] = False,
     page: Annotated[
         Path | None, typer.Option("--page", metavar="FILE", help="Also write one page with charts: .pdf, .svg, .png.")
@@ -57,11 +57,17 @@ def review(
         from groundroll.outputs.review_page import check_page_name
 
         check_page_name(page)
-    if case is None and (aircraft is None or runway is None):
-        raise DataError("Name the aeroplane and the runway: --aircraft FILE --runway FILE, or a plan: --case FILE.")
+    alone = case is None and aircraft is None and runway is None
+    if not alone and case is None and (aircraft is None or runway is None):
+        raise DataError(
+            "Name the aeroplane and the runway: --aircraft FILE --runway FILE, or a plan: --case FILE, or neither to "
+            "review the track alone."
+        )
     recorded = read_recording(recording, None if mapping is None else read_mapping(mapping))
     place = None if threshold is None else read_position(threshold)
     planned: Any = None
+    if alone:
+        return _alone(recorded, None, page, anonymous=anonymous, as_json=as_json, output=output)
     if case is not None:
         setting, planned = _from_case(case, set_ or [], place)
     else:
@@ -69,6 +75,9 @@ def review(
         assert runway is not None
         if set_:
             raise DataError("--set changes a plan; give it with --case.")
+        elsewhere = None if direction is not None or place is not None else _elsewhere(runway, recorded)
+        if elsewhere is not None:
+            return _alone(recorded, elsewhere, page, anonymous=anonymous, as_json=as_json, output=output)
         given = {"mass": mass, "headwind": headwind, "temperature": temperature, "pressure_setting": qnh}
         setting = _from_files(aircraft, runway, direction, recorded, place, flap, codes, given)
     announce_compiling()
@@ -88,6 +97,41 @@ def review(
 
         emit(review_text(result, anonymous=anonymous), output)
     return DONE
+
+
+def _alone(
+    recorded: Any, reason: str | None, page: Path | None, *, anonymous: bool, as_json: bool, output: Path | None
+) -> int:
+    """Review the track alone."""
+    from groundroll.outputs.review_track_form import track_json, track_text, write_track_page
+    from groundroll.review.track import review_track
+
+    announce_compiling()
+    result = review_track(recorded) if reason is None else review_track(recorded, reason)
+    if page is not None:
+        write_track_page(result, page, anonymous=anonymous)
+    if as_json:
+        emit_json(track_json(result, anonymous=anonymous), output)
+    else:
+        emit(track_text(result, anonymous=anonymous), output)
+    return DONE
+
+
+def _elsewhere(runway: Path, recorded: Any) -> str | None:
+    """Return why a track cannot be on a runway, None where it can."""
+    from groundroll.errors import DataError
+    from groundroll.review.repair import find_landing
+    from groundroll.review.setting import likely_direction, track_bearing
+    from groundroll.scenario.read import read_runway
+
+    bearing = track_bearing(recorded, find_landing(recorded).halfway)
+    if bearing is None:
+        return None
+    try:
+        likely_direction(read_runway(runway), bearing)
+    except DataError as error:
+        return str(error).partition(". ")[0]
+    return None
 
 
 def _from_case(case: Path, changes: list[str], place: tuple[float, float] | None) -> tuple[Setting, Any]:

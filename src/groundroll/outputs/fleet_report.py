@@ -36,7 +36,13 @@ def fleet_lines(answers: FleetAnswers) -> list[str]:
     aside = sum(count for _, count in answers.set_aside)
     lines = [f"{answers.reviewed} landings reviewed, {aside} recordings set aside."]
     lines += [f"  {count} x {reason}" for reason, count in answers.set_aside[:12]]
-    for title, shares in (("Exits used", answers.exits), ("Reverse", answers.reverse), ("Braking", answers.brakes)):
+    exits = answers.planned_exits
+    for title, shares in (
+        ("Exits used", answers.exits),
+        ("Exits against plan", exits),
+        ("Reverse", answers.reverse),
+        ("Braking", answers.brakes),
+    ):
         if shares:
             lines += ["", title, *(f"  {_share(one)}" for one in shares)]
     if answers.late is not None:
@@ -45,6 +51,9 @@ def fleet_lines(answers: FleetAnswers) -> list[str]:
     if answers.changes:
         lines += ["", "Last period less first, 90 % interval"]
         lines += [f"  {name}: {change:+.4g} ({low:+.4g} to {high:+.4g})" for name, change, low, high in answers.changes]
+    if answers.trends:
+        lines += ["", "From the first landing to the last by a straight line, 90 % interval"]
+        lines += [f"  {name}: {change:+.4g} ({low:+.4g} to {high:+.4g})" for name, change, low, high in answers.trends]
     if answers.causes:
         lines += ["", "Where distance went against plan, mean metres by cause"]
         lines += [f"  {one.name:26}{one.mean:+8.1f} m ({one.low:+.1f} to {one.high:+.1f})" for one in answers.causes]
@@ -73,6 +82,43 @@ def fleet_json(answers: FleetAnswers) -> dict[str, Any]:
     }
     finite: dict[str, Any] = _finite(content)
     return finite
+
+
+def data_set_of(folder: Path) -> Path:
+    """Return where the data set of a folder lies: the folder itself, or its folder ``reviewed``.
+
+    Raises
+    ------
+    GroundrollError
+        If neither holds one.
+    """
+    for place in (folder, folder / "reviewed"):
+        if (place / "parts").is_dir():
+            return place
+    raise GroundrollError(f"{folder} holds no reviewed landings. Review them first: groundroll fleet {folder}.")
+
+
+def fleet_folder_json(folder: Path) -> dict[str, Any]:
+    """Return what the data set of a folder says, as JSON-ready values with its charts as SVG under ``charts``.
+
+    Reviews nothing and writes nothing, so a page may ask while a run goes on.
+
+    Raises
+    ------
+    GroundrollError
+        If the folder holds no data set.
+    """
+    from groundroll.review.fleet import read_parts
+    from groundroll.review.fleet_answers import answers
+
+    said = answers(read_parts(data_set_of(folder)))
+    return {**fleet_json(said), "charts": fleet_charts(said)}
+
+
+def fleet_charts(answers: FleetAnswers) -> dict[str, str]:
+    """Return the charts that the answers allow as SVG elements, by name."""
+    drawn = {"friction_map": _map_chart(answers), "causes": _cause_chart(answers)}
+    return {name: one for name, one in drawn.items() if one.startswith("<svg")}
 
 
 def _finite(value: Any) -> Any:

@@ -40,6 +40,7 @@ def landing_text(plan: LandingPlan, decision: Decision | None = None, *, full: b
         highlight=False,
         force_terminal=sys.stdout.isatty(),
         color_system=None,
+        force_jupyter=False,  # text is returned, not displayed, in a notebook too
     )
     wording = Wording(plan.case.display)
     _head(console, plan, wording)

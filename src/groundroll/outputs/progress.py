@@ -1,4 +1,4 @@
-"""A progress bar on stderr for work that is counted in rolls."""
+"""A progress bar on stderr for work that is counted: in rolls, or in pictures."""
 
 from __future__ import annotations
 
@@ -11,24 +11,28 @@ from rich.text import Text
 
 
 class _Rate(ProgressColumn):
-    """Rolls a second."""
+    """Rolls, or what else is counted, a second."""
+
+    def __init__(self, unit: str) -> None:
+        super().__init__()
+        self._unit = unit
 
     def render(self, task: Task) -> Text:
         """Return the rate, empty while there is none."""
         speed = task.finished_speed or task.speed
-        return Text("" if speed is None else f"{speed:,.0f} rolls/s".replace(",", " "))
+        return Text("" if speed is None else f"{speed:,.0f} {self._unit}/s".replace(",", " "))
 
 
 class RollProgress:
     """What is being done, how much of it, how fast and how long still; nothing where stderr is no terminal."""
 
-    def __init__(self) -> None:
+    def __init__(self, unit: str = "rolls") -> None:
         console = Console(file=sys.stderr)
         self._bar = Progress(
             TextColumn("{task.description}"),
             BarColumn(),
             TextColumn("{task.completed:.0f}"),
-            _Rate(),
+            _Rate(unit),
             TimeRemainingColumn(),
             console=console,
             transient=True,

@@ -30,6 +30,7 @@ def reject_text(plan: RejectPlan) -> str:
         highlight=False,
         force_terminal=sys.stdout.isatty(),
         color_system=None,
+        force_jupyter=False,  # text is returned, not displayed, in a notebook too
     )
     wording = Wording(plan.case.display)
     _head(console, plan, wording)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any, Final
 
 from groundroll.outputs.caution import CAUTION, INVENTED
 from groundroll.outputs.ledger_form import SHARES_NOTE, ledger_json, ledger_lines, signed_length
 from groundroll.physics.sources import source
 from groundroll.planning.wording import Wording
+from groundroll.review.events import Event
 from groundroll.review.forces import NORMAL_90, Finding
-from groundroll.review.landing import Review
+from groundroll.review.landing import MeanDeceleration, Review
 from groundroll.review.ledger import ReviewLedger
 from groundroll.review.setting import Setting
 from groundroll.scenario.model import Display
@@ -72,31 +74,22 @@ def review_lines(review: Review, *, anonymous: bool = False) -> list[str]:
     wording = Wording(display_of(review.setting))
     conditions = review.setting.conditions
     title = "One landing" if anonymous else review.setting.title or review.recording.name
-    mean = review.mean_deceleration
-    low, high = mean.interval
+    least, most = review.forces.brake_energy_interval
     lines = [
         f"Review: {title}",
         f"{review.setting.aircraft.name}, {wording.mass(conditions.mass)}, flap {conditions.flap}; "
         f"{'headwind' if conditions.headwind >= 0.0 else 'tailwind'} {wording.speed(abs(conditions.headwind))}",
         "",
         finding_words(review.forces.finding),
-        f"Mean deceleration from {wording.speed(mean.fast)} to {wording.speed(mean.slow)}: {mean.value:.2f} m/s2 "
-        f"(90 %: {low:.2f} to {high:.2f})."
-        if math.isfinite(mean.value)
-        else "Mean deceleration: the speeds are not both in the recording.",
-        f"Energy into the brakes: {review.forces.brake_energy / 1e6:.0f} MJ, give or take "
-        f"{NORMAL_90 * review.forces.brake_energy_deviation / 1e6:.0f} MJ.",
+        mean_line(review.mean_deceleration, wording),
+        f"Energy into the brakes: {review.forces.brake_energy / 1e6:.0f} MJ (90 %: {least / 1e6:.0f} to "
+        f"{most / 1e6:.0f} MJ).",
         "",
         f"Events ({'from the threshold' if review.located else 'from touchdown'}; 90 % intervals)",
     ]
     landed = review.event("touchdown")
     zero = landed.time if landed is not None else 0.0
-    lines += [
-        f"  {one.name:38}{one.time - zero:+7.1f} s +-{NORMAL_90 * one.time_deviation:4.1f}"
-        f"{wording.length(one.distance):>9} +-{NORMAL_90 * one.distance_deviation:4.0f} m"
-        f"{wording.speed(one.ground_speed):>8}  {one.found_by}"
-        for one in review.events
-    ]
+    lines += event_lines(review.events, zero, wording)
     lines += ["", f"Braking along the runway. {MEASURED_NOTE}"]
     lines.append("    from      to    speed  achieved  +-90 %  reported code gives  ruled by")
     for piece in review.forces.bins[:: max(len(review.forces.bins) // 16, 1)]:
@@ -107,14 +100,41 @@ def review_lines(review: Review, *, anonymous: bool = False) -> list[str]:
         )
     if review.ledger is not None:
         lines += ["", *review_ledger_lines(review.ledger, wording)]
-    if review.remarks:
-        lines += ["", "About the recording"]
-        lines += [f"  - {one}" for one in review.remarks if not (anonymous and _names_place(one))]
+    lines += said_of_recording(review.remarks, anonymous=anonymous)
     return [*lines, "", *cautions_of(review)]
 
 
+def mean_line(mean: MeanDeceleration, wording: Wording) -> str:
+    """Return the mean deceleration as a sentence."""
+    low, high = mean.interval
+    if not math.isfinite(mean.value):
+        return "Mean deceleration: the speeds are not both in the recording."
+    return (
+        f"Mean deceleration from {wording.speed(mean.fast)} to {wording.speed(mean.slow)}: {mean.value:.2f} m/s2 "
+        f"(90 %: {low:.2f} to {high:.2f})."
+    )
+
+
+def event_lines(events: Sequence[Event], zero: float, wording: Wording) -> list[str]:
+    """Return a line for each event, with times since ``zero``."""
+    return [
+        f"  {one.name:38}{one.time - zero:+7.1f} s +-{NORMAL_90 * one.time_deviation:4.1f}"
+        f"{wording.length(one.distance):>9} +-{NORMAL_90 * one.distance_deviation:4.0f} m"
+        f"{wording.speed(one.ground_speed):>8}  {one.found_by}"
+        for one in events
+    ]
+
+
+def said_of_recording(remarks: Sequence[str], *, anonymous: bool, bare: bool = False) -> list[str]:
+    """Return the remarks about a recording, less those that tell a place where it is to be anonymous."""
+    shown = [one for one in remarks if not (anonymous and _names_place(one))]
+    if bare:
+        return shown
+    return ["", "About the recording", *(f"  - {one}" for one in shown)] if shown else []
+
+
 def _names_place(remark: str) -> bool:
-    return "deg true" in remark or "position of" in remark
+    return "deg true" in remark or "position of" in remark or "columns not used" in remark
 
 
 def review_ledger_lines(review: ReviewLedger, wording: Wording) -> list[str]:
@@ -123,7 +143,6 @@ def review_ledger_lines(review: ReviewLedger, wording: Wording) -> list[str]:
         f"Where the runway went: {wording.length(review.planned_distance)} planned, "
         f"{wording.length(review.recorded_distance)} recorded, threshold to {wording.speed(review.end_speed)}",
         *ledger_lines(review.ledger, wording)[:-1],
-        f"  {'hand-over, rolling on':26}{signed_length(review.hand_over, wording):>12}",
         f"  {'not explained':26}{signed_length(review.not_explained, wording):>12}",
         f"  {'together':26}{signed_length(review.difference, wording):>12}",
         f"  {SHARES_NOTE}",
@@ -142,7 +161,7 @@ def review_json(review: Review, *, anonymous: bool = False) -> dict[str, Any]:
     """Return the review as JSON-ready values; anonymous leaves out names, places and times of day."""
     landed = review.event("touchdown")
     zero = landed.time if landed is not None else 0.0
-    finding, mean, ledger = review.forces.finding, review.mean_deceleration, review.ledger
+    finding, ledger = review.forces.finding, review.ledger
     conditions = review.setting.conditions
     answer: dict[str, Any] = {
         "format": REVIEW_FORMAT,
@@ -150,12 +169,8 @@ def review_json(review: Review, *, anonymous: bool = False) -> dict[str, Any]:
         "recording": None if anonymous else review.recording.name,
         "title": None if anonymous else review.setting.title,
         "origin": "threshold" if review.located else "touchdown",
-        "mean_deceleration": {
-            "from_mps": mean.fast,
-            "to_mps": mean.slow,
-            "value_mps2": mean.value,
-            "interval_90_mps2": list(mean.interval),
-        },
+        "track_alone": None,
+        "mean_deceleration": mean_json(review.mean_deceleration),
         "finding": {
             "measured": finding.measured,
             "code": finding.code,
@@ -168,18 +183,8 @@ def review_json(review: Review, *, anonymous: bool = False) -> dict[str, Any]:
         },
         "brake_energy_j": review.forces.brake_energy,
         "brake_energy_deviation_j": review.forces.brake_energy_deviation,
-        "events": [
-            {
-                "name": one.name,
-                "time_after_touchdown_s": one.time - zero,
-                "time_deviation_s": one.time_deviation,
-                "distance_m": one.distance,
-                "distance_deviation_m": one.distance_deviation,
-                "ground_speed_mps": one.ground_speed,
-                "found_by": one.found_by,
-            }
-            for one in review.events
-        ],
+        "brake_energy_interval_90_j": list(review.forces.brake_energy_interval),
+        "events": events_json(review.events, zero),
         "bins": [
             {
                 "start_m": one.start,
@@ -205,7 +210,10 @@ def review_json(review: Review, *, anonymous: bool = False) -> dict[str, Any]:
             "hand_over_m": ledger.hand_over,
             "not_explained_m": ledger.not_explained,
             "air_part_as_planned": ledger.from_touchdown,
-            "until_release": ledger_json(ledger.ledger),
+            "until_release": {
+                **ledger_json(ledger.ledger),
+                "entries": [one for one in ledger_json(ledger.ledger)["entries"] if one["cause"] != "hand-over"],
+            },
         },
         "accelerometer_datum_mps2": review.motion.datum,
         "inputs": {
@@ -218,23 +226,55 @@ def review_json(review: Review, *, anonymous: bool = False) -> dict[str, Any]:
             "slope": conditions.slope,
             "given": sorted(review.setting.known),
         },
-        "remarks": [one for one in review.remarks if not (anonymous and _names_place(one))],
+        "remarks": said_of_recording(review.remarks, anonymous=anonymous, bare=True),
         "cautions": cautions_of(review),
-        "sources": [
-            {"key": key, "document": one.document, "paragraph": one.paragraph, "status": one.status}
-            for key in SOURCES
-            for one in [source(key)]
-        ],
+        "sources": sources_json(SOURCES),
     }
-    finite: dict[str, Any] = _finite(answer)
-    return finite
+    answered: dict[str, Any] = finite(answer)
+    return answered
 
 
-def _finite(value: Any) -> Any:
+def mean_json(mean: MeanDeceleration) -> dict[str, Any]:
+    """Return the mean deceleration as JSON-ready values."""
+    return {
+        "from_mps": mean.fast,
+        "to_mps": mean.slow,
+        "value_mps2": mean.value,
+        "interval_90_mps2": list(mean.interval),
+    }
+
+
+def events_json(events: Sequence[Event], zero: float) -> list[dict[str, Any]]:
+    """Return the events as JSON-ready values, with times since ``zero``."""
+    return [
+        {
+            "name": one.name,
+            "time_after_touchdown_s": one.time - zero,
+            "time_deviation_s": one.time_deviation,
+            "distance_m": one.distance,
+            "distance_deviation_m": one.distance_deviation,
+            "ground_speed_mps": one.ground_speed,
+            "found_by": one.found_by,
+        }
+        for one in events
+    ]
+
+
+def sources_json(keys: Sequence[str]) -> list[dict[str, Any]]:
+    """Return what an answer rests on."""
+    return [
+        {"key": key, "document": one.document, "paragraph": one.paragraph, "status": one.status}
+        for key in keys
+        for one in [source(key)]
+    ]
+
+
+def finite(value: Any) -> Any:
+    """Return JSON-ready values with null in place of what is not finite."""
     if isinstance(value, float):
         return value if math.isfinite(value) else None
     if isinstance(value, dict):
-        return {key: _finite(one) for key, one in value.items()}
+        return {key: finite(one) for key, one in value.items()}
     if isinstance(value, list | tuple):
-        return [_finite(one) for one in value]
+        return [finite(one) for one in value]
     return value

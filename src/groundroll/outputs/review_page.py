@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, Final
 
 from groundroll.constants import KNOT
 from groundroll.errors import GroundrollError
 from groundroll.outputs.review_form import cautions_of, display_of, finding_words, review_ledger_lines
+from groundroll.physics.arguments import FloatArray
 from groundroll.physics.rollout import RollResult
 from groundroll.planning.ledger import LandingSide
 from groundroll.planning.wording import Wording
+from groundroll.review.events import Event
 from groundroll.review.forces import NORMAL_90
 from groundroll.review.landing import Review
+from groundroll.review.smoother import Motion
 
 SUFFIXES: Final = (".pdf", ".svg", ".png")
 """Kinds of page files."""
@@ -45,39 +51,48 @@ def write_review_page(
     GroundrollError
         If the kind of file is not known, or it cannot be written.
     """
+    title = "One landing" if anonymous else review.setting.title or review.recording.name
+    with page(path, f"Review: {title}", cautions_of(review)) as figure:
+        speed, braking, words = figure.subplots(3, 1, height_ratios=[3.0, 2.0, 2.6])
+        _speed(speed, review, planned)
+        _braking(braking, review)
+        _words(words, review)
+
+
+@contextlib.contextmanager
+def page(path: Path, title: str, cautions: Sequence[str]) -> Iterator[Any]:
+    """Give a figure of one page to draw on, and write it.
+
+    Raises
+    ------
+    GroundrollError
+        If the kind of file is not known, or it cannot be written.
+    """
     check_page_name(path)
     import matplotlib as mpl
     from matplotlib.figure import Figure
 
     with mpl.rc_context({"font.size": 8.5, "svg.hashsalt": "groundroll", "svg.fonttype": "none"}):
         figure = Figure(figsize=(8.27, 11.69), layout="constrained")
-        speed, braking, words = figure.subplots(3, 1, height_ratios=[3.0, 2.0, 2.6])
-        _speed(speed, review, planned)
-        _braking(braking, review)
-        _words(words, review)
-        title = "One landing" if anonymous else review.setting.title or review.recording.name
-        figure.suptitle(f"Review: {title}", fontsize=12.0)
-        figure.supxlabel("\n".join(cautions_of(review)), fontsize=6.0, wrap=True)
-        metadata: dict[str, Any] = {"Title": f"Review: {title}"}
+        yield figure
+        figure.suptitle(title, fontsize=12.0)
+        figure.supxlabel("\n".join(cautions), fontsize=6.0, wrap=True)
+        metadata: dict[str, Any] = {"Title": title}
         if path.suffix.lower() == ".pdf":
             metadata["CreationDate"] = None
         elif path.suffix.lower() == ".svg":
             metadata["Date"] = None
+        part = path.with_name(f".{path.name}.{os.getpid()}.tmp")
         try:
-            figure.savefig(path, dpi=150, metadata=metadata)
+            figure.savefig(part, dpi=150, metadata=metadata, format=path.suffix.lower()[1:])
+            part.replace(path)
         except OSError as error:
+            part.unlink(missing_ok=True)
             raise GroundrollError(f"{path} cannot be written: {error.strerror or error}.") from error
 
 
 def _speed(axes: Any, review: Review, planned: tuple[LandingSide, RollResult] | None) -> None:
-    motion = review.motion
-    spread = NORMAL_90 * motion.speed_deviation / KNOT
-    speed = motion.ground_speed / KNOT
-    if review.track is not None:
-        distance, recorded = review.track
-        axes.plot(distance, recorded / KNOT, ".", markersize=3.0, color=CODE, label="recorded")
-    axes.plot(motion.distance, speed, color=RECORDED, linewidth=1.6, label="smoothed")
-    axes.fill_between(motion.distance, speed - spread, speed + spread, color=RECORDED, alpha=0.25, label="90 %")
+    draw_speed(axes, review.motion, review.events, review.track, "the threshold" if review.located else "touchdown")
     if planned is not None and planned[1].history is not None:
         history = planned[1].history
         landed = review.event("touchdown")
@@ -89,14 +104,28 @@ def _speed(axes: Any, review: Review, planned: tuple[LandingSide, RollResult] | 
             dashes=(5, 2),
             label="planned, simulated",
         )
-    for number, one in enumerate(review.events):
+        axes.legend(fontsize="small")
+
+
+def draw_speed(
+    axes: Any, motion: Motion, events: Sequence[Event], track: tuple[FloatArray, FloatArray] | None, origin: str
+) -> None:
+    """Draw ground speed over distance, as recorded and as smoothed, with the events."""
+    spread = NORMAL_90 * motion.speed_deviation / KNOT
+    speed = motion.ground_speed / KNOT
+    if track is not None:
+        distance, recorded = track
+        axes.plot(distance, recorded / KNOT, ".", markersize=3.0, color=CODE, label="recorded")
+    axes.plot(motion.distance, speed, color=RECORDED, linewidth=1.6, label="smoothed")
+    axes.fill_between(motion.distance, speed - spread, speed + spread, color=RECORDED, alpha=0.25, label="90 %")
+    for number, one in enumerate(events):
         axes.axvline(one.distance, color="black", linewidth=0.5, alpha=0.5)
         axes.annotate(
-            one.name, (one.distance, 2.0 + 9.0 * (number % 5)), fontsize=5.5, rotation=30.0, annotation_clip=True
+            one.name, (one.distance, 2.0 + 8.0 * (number % 9)), fontsize=5.5, rotation=30.0, annotation_clip=True
         )
     axes.set_xlim(-300.0, float(motion.distance[-1]) + 50.0)
     axes.set_ylim(0.0, None)
-    axes.set_xlabel(f"distance from {'the threshold' if review.located else 'touchdown'} [m]")
+    axes.set_xlabel(f"distance from {origin} [m]")
     axes.set_ylabel("ground speed [kt]")
     axes.grid(visible=True, alpha=0.3)
     axes.legend(fontsize="small")

@@ -39,6 +39,7 @@ def turn_text(result: DayResult) -> str:
         highlight=False,
         force_terminal=sys.stdout.isatty(),
         color_system=None,
+        force_jupyter=False,  # text is returned, not displayed, in a notebook too
     )
     wording = Wording(result.day.display)
     console.print(Text(result.day.title, style="bold"))

@@ -193,6 +193,7 @@ def uncertainty_text(found: Uncertainty | None) -> str:
         markup=False,
         force_terminal=sys.stdout.isatty(),
         color_system=None,
+        force_jupyter=False,  # text is returned, not displayed, in a notebook too
     )
     if found is None:
         console.print("How sure: not worked out, because there is no choice to ask about.")

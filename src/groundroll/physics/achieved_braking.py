@@ -31,6 +31,19 @@ class AchievedBraking:
     braked_load: FloatArray
     """On the wheels with a working brake. [N]"""
 
+    def part(self, count: int) -> AchievedBraking:
+        """Return the first ``count`` moments."""
+        return AchievedBraking(
+            aerodynamic_drag=self.aerodynamic_drag[:count],
+            thrust=self.thrust[:count],
+            rolling_resistance=self.rolling_resistance[:count],
+            contaminant_drag=self.contaminant_drag[:count],
+            slope_force=self.slope_force,
+            brake_force=self.brake_force[:count],
+            load=self.load[:count],
+            braked_load=self.braked_load[:count],
+        )
+
     @property
     def aeroplane_braking_coefficient(self) -> FloatArray:
         """Return braking force over the load on all wheels. [-]"""

@@ -6,13 +6,13 @@ import difflib
 import math
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, Final, Literal, TypeAlias, get_args
+from typing import Any, Final, Literal, TypeAlias, cast, get_args
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -485,6 +485,28 @@ class BrakingCurve:
         hint = f"0 to {self.greatest_speed / KNOT:.0f} kt, the range of the braking coefficients"
         check_range("ground_speed", speed, 0.0, self.greatest_speed, "m/s", hint=hint)
         return _evaluate(self.coefficients, self.cap, self.switch_speed, self.above_switch, speed)
+
+    def scaled(self, friction_share: float) -> BrakingCurve:
+        """Return the curve with every value multiplied by ``friction_share``.
+
+        Parameters
+        ----------
+        friction_share : scalar
+            Greater than 0. [-]
+
+        Raises
+        ------
+        ValueError
+            If it is not greater than 0.
+        """
+        if not (math.isfinite(friction_share) and friction_share > 0.0):
+            raise ValueError(f"friction_share {friction_share} must be greater than 0")
+        return replace(
+            self,
+            coefficients=cast(Polynomial, tuple(friction_share * one for one in self.coefficients)),
+            cap=friction_share * self.cap,
+            above_switch=friction_share * self.above_switch,
+        )
 
 
 def _constant(value: float) -> Polynomial:

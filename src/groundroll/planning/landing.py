@@ -467,6 +467,8 @@ def _cautions(case: Case, conditions: LandingConditions, options: tuple[LandingO
             f"wheel may not spin up in {(conditions.thirds[0].descriptor or '').lower()}: braking may start later than "
             f"computed."
         )
+    if conditions.friction_share < 1.0:
+        cautions.append(f"Braking is taken at {100.0 * conditions.friction_share:.0f} % of that of the reported codes.")
     if len({third.code for third in conditions.thirds}) > 1:
         codes = "/".join(str(third.code) for third in conditions.thirds)
         cautions.append(f"Braking changes along the runway: {codes} in landing direction.")
@@ -474,7 +476,9 @@ def _cautions(case: Case, conditions: LandingConditions, options: tuple[LandingO
         cautions.append("Anti-skid inoperative: braking as this project assumes it; apply brakes with care.")
     if conditions.touchdown_distance is None:
         more = f"{1.0 + case.landing.margin:.2f}"
-        cautions.append(f"Touchdown by the published 7 s rule; a later one takes {more} times as much off the margin.")
+        own = case.aircraft.air_time
+        rule = "the published 7 s rule" if own is None else f"the {own:.1f} s of the aircraft file"
+        cautions.append(f"Touchdown by {rule}; a later one takes {more} times as much off the margin.")
     limit = case.aircraft.brakes.temperature_limit
     if limit is not None:
         hot = [

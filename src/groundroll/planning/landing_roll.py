@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from groundroll.errors import ScenarioError
@@ -47,6 +47,8 @@ from groundroll.scenario.resolved import Case, SurfaceThird
 
 Reverse: TypeAlias = Literal["none", "idle", "full"]
 MANUAL = "manual"
+AIR_TIME = 7.0
+"""Threshold to touchdown where neither case nor aircraft file says it. [s] AC 25-32, AMC 25.1592 (from memory)."""
 REVERSES: tuple[Reverse, ...] = ("none", "idle", "full")
 
 
@@ -71,6 +73,8 @@ class LandingConditions:
     thirds: tuple[SurfaceThird, SurfaceThird, SurfaceThird]
     touchdown_distance: float | None = None
     touchdown_speed_loss: float | None = None
+    air_time: float = AIR_TIME
+    """Threshold to touchdown where no distance is given. [s]"""
     pedal: float = 1.0
     dry_share: float | None = None
     reversers_inoperative: int = 0
@@ -78,6 +82,8 @@ class LandingConditions:
     anti_skid_operative: bool = True
     spoilers_share: float = 1.0
     automatic_brakes_operative: bool = True
+    friction_share: float = 1.0
+    """Braking coefficient over that of the reported codes."""
     table: BrakingTable | None = None
 
 
@@ -140,6 +146,7 @@ def conditions_of(case: Case) -> LandingConditions:
         thirds=case.condition.thirds,
         touchdown_distance=case.landing.touchdown_distance,
         touchdown_speed_loss=case.landing.touchdown_speed_loss,
+        air_time=case.aircraft.air_time or AIR_TIME,
         pedal=case.landing.pedal,
         dry_share=case.landing.dry_share,
         reversers_inoperative=case.failures.reversers_inoperative,
@@ -147,6 +154,7 @@ def conditions_of(case: Case) -> LandingConditions:
         anti_skid_operative=not case.failures.anti_skid_inoperative,
         spoilers_share=case.failures.spoilers_share,
         automatic_brakes_operative=not case.failures.automatic_brakes_inoperative,
+        friction_share=case.failures.friction_share,
         table=None if case.braking_table is None else read_braking_table(case.braking_table),
     )
 
@@ -162,7 +170,7 @@ def air_segment_of(conditions: LandingConditions) -> AirSegment:
     speed = threshold_ground_speed(conditions)
     loss = 0.04 if conditions.touchdown_speed_loss is None else conditions.touchdown_speed_loss
     if conditions.touchdown_distance is None:
-        return air_distance_by_time(speed, speed_loss_share=loss)
+        return air_distance_by_time(speed, conditions.air_time, speed_loss_share=loss)
     return air_segment_to(conditions.touchdown_distance, speed, speed_loss_share=loss)
 
 
@@ -221,7 +229,7 @@ def runway_third(
 
 
 def _third(aircraft: Aircraft, conditions: LandingConditions, third: SurfaceThird) -> RunwayThird:
-    return runway_third(
+    felt = runway_third(
         aircraft,
         third,
         surface=conditions.surface,
@@ -229,6 +237,8 @@ def _third(aircraft: Aircraft, conditions: LandingConditions, third: SurfaceThir
         anti_skid_operative=conditions.anti_skid_operative,
         table=conditions.table,
     )
+    share = conditions.friction_share
+    return felt if share == 1.0 else replace(felt, braking=felt.braking.scaled(share))
 
 
 def _thrust_tables(aircraft: Aircraft) -> ThrustTables:

@@ -65,7 +65,7 @@ class LandingSide:
     """One of the two landings compared: the air part by its own numbers, the rest as a roll.
 
     The first stage of the brake program starts at a time, every further one below a ground speed; a last stage that
-    switches the brakes off is the hand-over.
+    switches the brakes off is the hand-over, unless one is given.
     """
 
     roll: Roll
@@ -81,6 +81,8 @@ class LandingSide:
     """The same as a distance, at `THRESHOLD_HEIGHT`. [m]"""
     threshold_height: float = THRESHOLD_HEIGHT
     """Of the wheels over the threshold. [m]"""
+    hand_over: BrakeStage | None = None
+    """What follows once the brakes of the landing were given up; None where the brake program says it or none is."""
 
 
 @dataclass(frozen=True)
@@ -169,7 +171,7 @@ def side_of(aircraft: Aircraft, conditions: LandingConditions, brake: str, rever
         pressure=conditions.pressure,
         temperature=conditions.temperature,
         speed_loss_share=0.04 if conditions.touchdown_speed_loss is None else conditions.touchdown_speed_loss,
-        air_time=7.0 if given is None else None,
+        air_time=conditions.air_time if given is None else None,
         air_distance=math.nan if given is None else given,
     )
 
@@ -200,6 +202,8 @@ class _Numbers:
 
 def _demand_stages(side: LandingSide) -> tuple[list[BrakeStage], BrakeStage | None]:
     stages = list(side.roll.brake_program)
+    if side.hand_over is not None:
+        return stages, side.hand_over
     last = len(stages) > 1 and stages[-1].control is Control.OFF
     release = stages.pop() if last else None
     if not stages or stages[0].trigger is not Trigger.TIME:

@@ -14,6 +14,7 @@ from groundroll.physics.brake_limits import NO_HAZARD_TIME, PARKING_BRAKE_TIME
 from groundroll.physics.take_off import DRY_SCREEN_HEIGHT, LEAST_RECOGNITION_TIME
 from groundroll.physics.wind import WindComponents
 from groundroll.planning.brake_outcome import COOLING_SOURCES, BrakeOutcome, landing_brake_outcome
+from groundroll.planning.fit.validity import stop_fit_cautions
 from groundroll.planning.landing import Limit
 from groundroll.planning.reject_distances import (
     FlownDistances,
@@ -483,8 +484,8 @@ def _why_empty(plan: RejectPlan, wording: Wording) -> str:
 
 
 def _cautions(case: TakeOffCase, run: TakeOffRun, window: Window) -> tuple[str, ...]:
-    found = []
     reject, conditions = case.data.reject, run.conditions
+    found = stop_fit_cautions(case.aircraft, conditions, case.take_off.intent.flap, Wording(case.display))
     loose = any(third.code <= 4 for third in conditions.thirds)
     if reject.recognition < LEAST_RECOGNITION_TIME:
         found.append(

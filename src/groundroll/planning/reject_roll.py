@@ -421,16 +421,8 @@ class TakeOffRun:
         """
         if to_speed <= point.ground_speed:
             return point, True
-        roll = self._from(point, yaw=point.failed)
-        result = simulate(
-            replace(
-                roll,
-                thrust_program=_now(point),
-                end_speed_above=to_speed,
-                limit_time=min(duration, roll.limit_time),
-            ),
-            stations=(self._runway_end,),
-        )
+        roll = self.leg_roll(point, to_speed=to_speed, duration=duration)
+        result = simulate(roll, stations=(self._runway_end,))
         fastest = result.ground_speed + roll.headwind
         if fastest > roll.thrust_tables.true_airspeed[-1] * (1.0 + 1e-9):
             raise ScenarioError(
@@ -438,6 +430,16 @@ class TakeOffRun:
                 f"{roll.thrust_tables.true_airspeed[-1]:.1f} m/s; the table is not extrapolated."
             )
         return self._moved(point, result), result.ground_speed >= to_speed * (1.0 - 1e-12)
+
+    def leg_roll(self, point: Point, *, to_speed: float = math.inf, duration: float = math.inf) -> Roll:
+        """Return the roll that `leg` takes from ``point``."""
+        roll = self._from(point, yaw=point.failed)
+        return replace(
+            roll,
+            thrust_program=_now(point),
+            end_speed_above=to_speed,
+            limit_time=min(duration, roll.limit_time),
+        )
 
     @property
     def _runway_end(self) -> float:
@@ -547,6 +549,13 @@ class TakeOffRun:
 
     def stop(self, point: Point, choice: StopChoice) -> Point | None:
         """Return where the aeroplane stops after a first action at ``point``; None where it does not."""
+        result = simulate(self.stop_roll(point, choice), stations=(self._runway_end,))
+        if not result.stopped:
+            return None
+        return replace(self._moved(point, result), limited_by=result.limited_by)
+
+    def stop_roll(self, point: Point, choice: StopChoice) -> Roll:
+        """Return the roll that `stop` takes after a first action at ``point``."""
         roll = self._from(point, yaw=False)
         actions = choice.actions
         if choice.spoilers_share is not None:
@@ -558,11 +567,7 @@ class TakeOffRun:
             spoilers_start=actions.spoilers,
             spoilers_ramp=actions.spoilers_ramp,
         )
-        roll = replace(roll, brake_program=self._brakes(roll, choice))
-        result = simulate(roll, stations=(self._runway_end,))
-        if not result.stopped:
-            return None
-        return replace(self._moved(point, result), limited_by=result.limited_by)
+        return replace(roll, brake_program=self._brakes(roll, choice))
 
     def automatic_braking(self, choice: StopChoice) -> bool:
         """Return whether the reject mode is fitted, works today and is counted on."""

@@ -28,13 +28,27 @@ CORRELATION: Final = 0.3
 """Standard deviation of the time between two recorded parameters. [s] Derived: 14 CFR 121 Appendix M asks for 1 s at
 most; taken as three standard deviations."""
 
-KINEMATIC_LEAD: Final = 0.0
-"""From touchdown until the deceleration is a third of the way up. [s] Assumption of this project: spoilers start about
-half a second after touchdown, brakes a second."""
+LEAST_RISE: Final = 0.45
+"""Rise of the deceleration that wheels on the ground and spoilers bring before the brakes. [m/s2] Assumption of this
+project."""
 
-KINEMATIC_DEVIATION: Final = 1.4
-"""Standard deviation of a touchdown found from the speed alone. [s] Assumption of this project: flare, spoilers and
-brakes each bend the speed within about 3 s of it."""
+KINEMATIC_DEVIATION: Final = 0.4
+"""Standard deviation of a touchdown found from the speed alone, however fast the deceleration rises. [s] Assumption of
+this project: brakes come 1 to 3 s after touchdown, spoilers before them."""
+
+FLARE_SPREAD: Final = 0.15
+"""Standard deviation of the deceleration at touchdown; over the rate at which it rises it adds to the above. [m/s2]
+Assumption of this project."""
+
+FLARE_DELAY: Final = 2.8
+"""By how much the flare puts the touchdown off against a straight descent. [s] Derived: 7 s from 50 ft to touchdown (AC
+25-32, from memory) less the 4.2 s of 50 ft along 3 degrees at 70 m/s."""
+
+FLARE_DEVIATION: Final = 1.6
+"""[s] Assumption of this project; flares last 3 to 5 s (second-hand)."""
+
+LAST_FEET: Final = 1.2
+"""From 2 ft of radio altitude to touchdown. [s] Assumption of this project: aeroplanes touch down at 1 to 3 ft/s."""
 
 
 @dataclass(frozen=True)
@@ -105,8 +119,8 @@ def first_change(series: Series | None, after: float, before: float, test: Calla
 def kinematic_touchdown(motion: Motion) -> Guess:
     """Return the touchdown from the deceleration alone: where it leaves the level of the flare.
 
-    The deceleration passes from that of the flare to that of the braked roll; a third of the way up, less
-    `KINEMATIC_LEAD`, is the touchdown.
+    The deceleration passes from that of the flare to that of the braked roll; a third of the way up, or `LEAST_RISE`
+    above the flare where that is less, is the touchdown.
     """
     time, slowing = motion.time, motion.deceleration
     fast = motion.ground_speed > 0.6 * float(np.max(motion.ground_speed))
@@ -115,11 +129,14 @@ def kinematic_touchdown(motion: Motion) -> Guess:
     last = int(reached[0]) if reached.size else int(np.argmax(slowing))
     before = (time > time[last] - 14.0) & (time < time[last] - 5.0)
     flare = float(np.clip(np.median(slowing[before]), 0.0, 0.6 * full)) if np.any(before) else 0.3
-    level = flare + (full - flare) / 3.0
+    level = flare + min((full - flare) / 3.0, LEAST_RISE)
     start = last
     while start > 0 and slowing[start - 1] > level:
         start -= 1
-    return Guess(float(time[start]) - KINEMATIC_LEAD, KINEMATIC_DEVIATION, "rise of the deceleration")
+    near = slice(max(start - round(1.0 / GRID_STEP), 0), start + round(1.0 / GRID_STEP) + 1)
+    rise = max(float(slowing[near][-1] - slowing[near][0]) / max((slowing[near].size - 1) * GRID_STEP, GRID_STEP), 0.1)
+    deviation = math.hypot(KINEMATIC_DEVIATION, FLARE_SPREAD / rise)
+    return Guess(float(time[start]), deviation, "rise of the deceleration")
 
 
 def touchdown_guesses(recording: Recording, motion: Motion) -> list[Guess]:
@@ -152,7 +169,9 @@ def touchdown_guesses(recording: Recording, motion: Motion) -> list[Guess]:
             found = first_change(radio, early - 5.0, late, lambda value: value - zero < 2.0 * FOOT)
             if found is not None:
                 guesses.append(
-                    Guess(found.time, math.hypot(found.deviation, 0.8), "radio altitude at its ground value")
+                    Guess(
+                        found.time + LAST_FEET, math.hypot(found.deviation, 0.8), "end of the descent by radio altitude"
+                    )
                 )
     altitude = recording.get("altitude")
     if altitude is not None and len(guesses) == 1:
@@ -176,9 +195,9 @@ def _altitude_touchdown(altitude: Series, kinematic: float) -> Guess | None:
     if not -8.0 < slope < -1.0:
         return None
     meets = (level - start) / slope
-    if abs(meets + 2.0 - kinematic) > 8.0:
+    if abs(meets + FLARE_DELAY - kinematic) > 8.0:
         return None
-    return Guess(float(meets) + 2.0, 2.5, "end of the descent by altitude, 2 s for the flare")
+    return Guess(float(meets) + FLARE_DELAY, FLARE_DEVIATION, f"end of the descent by altitude, {FLARE_DELAY} s later")
 
 
 def touchdown(recording: Recording, motion: Motion, remarks: list[str]) -> Event:

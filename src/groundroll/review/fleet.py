@@ -175,7 +175,7 @@ def _read_index(path: Path) -> dict[str, Entry]:
 @lru_cache(maxsize=8)
 def _plan(
     case: Path, threshold: tuple[float, float] | None, mapping: Path | None
-) -> tuple[Setting, LandingSide, Mapping]:
+) -> tuple[Setting, LandingSide, Mapping, str | None]:
     """Return what all recordings of a fleet share; worked out once in each process."""
     from groundroll.planning.comparison import compared_option
     from groundroll.planning.decision import decide
@@ -189,7 +189,9 @@ def _plan(
     decision = decide(plan_landing(resolved))
     option = compared_option(decision)
     side = side_of(resolved.aircraft, decision.plan.conditions, option.brake, option.reverse)
-    return setting_of_case(resolved, threshold), side, Mapping() if mapping is None else read_mapping(mapping)
+    chosen = decision.chosen_approach
+    columns = Mapping() if mapping is None else read_mapping(mapping)
+    return setting_of_case(resolved, threshold), side, columns, None if chosen is None else chosen.exit
 
 
 def review_batch(batch: Batch) -> list[Row]:
@@ -207,7 +209,7 @@ def _row(batch: Batch, entry: Entry) -> Row:
     path = batch.folder / entry.file
     try:
         row["digest"] = hashlib.sha256(path.read_bytes()).hexdigest()
-        setting, planned, mapping = _plan(batch.case, batch.threshold, batch.mapping)
+        setting, planned, mapping, planned_exit = _plan(batch.case, batch.threshold, batch.mapping)
         conditions = setting.conditions
         if entry.mass is not None:
             conditions = replace(conditions, mass=entry.mass)
@@ -222,7 +224,9 @@ def _row(batch: Batch, entry: Entry) -> Row:
         return row | {"status": "set aside", "reason": " ".join(str(error).split())}
     except Exception as error:  # one bad file must not stop thousands; its reason is kept and counted
         return row | {"status": "set aside", "reason": f"unexpected {type(error).__name__}: {error}"[:300]}
-    return row | {"status": "reviewed", "remarks": len(review.remarks)} | landing_row(review)
+    return (
+        row | {"status": "reviewed", "remarks": len(review.remarks), "planned_exit": planned_exit} | landing_row(review)
+    )
 
 
 def landing_row(review: Review) -> Row:
@@ -251,9 +255,12 @@ def landing_row(review: Review) -> Row:
         "touchdown_distance_deviation_m": landed.distance_deviation,
         "touchdown_ground_speed_mps": landed.ground_speed,
         "mean_deceleration_mps2": mean.value,
+        "mean_deceleration_from_mps": mean.fast,
         "mean_deceleration_deviation_mps2": mean.deviation,
         "brake_energy_j": forces.brake_energy,
         "brake_energy_deviation_j": forces.brake_energy_deviation,
+        "brake_energy_low_j": forces.brake_energy_interval[0],
+        "brake_energy_high_j": forces.brake_energy_interval[1],
         "finding_measured": forces.finding.measured,
         "finding_code": forces.finding.code,
         "finding_level": forces.finding.level,
@@ -261,6 +268,9 @@ def landing_row(review: Review) -> Row:
         "reverse": reverse,
         "reverse_time_s": None if effective is None else effective.time - landed.time,
         "exit": name,
+        "runway_used_share": None
+        if ledger is None
+        else ledger.recorded_distance / setting.conditions.landing_distance_available,
         "planned_distance_m": None if ledger is None else ledger.planned_distance,
         "recorded_distance_m": None if ledger is None else ledger.recorded_distance,
         "not_explained_m": None if ledger is None else ledger.not_explained,
@@ -272,6 +282,7 @@ def landing_row(review: Review) -> Row:
                 "coefficient": one.coefficient,
                 "deviation": one.deviation,
                 "measured": one.ruled == "friction",
+                "in_doubt": one.ruled == "not known" and review.recording.get("brake_pressure") is not None,
                 "code": one.reported_code,
                 "expected": one.expected,
             }
@@ -305,6 +316,7 @@ def schema() -> dict[str, Any]:
                     "coefficient": pl.Float64,
                     "deviation": pl.Float64,
                     "measured": pl.Boolean,
+                    "in_doubt": pl.Boolean,
                     "code": pl.Int64,
                     "expected": pl.Float64,
                 }

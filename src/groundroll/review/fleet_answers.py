@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from groundroll.physics.arguments import FloatArray
-from groundroll.review.forces import NORMAL_90
+from groundroll.review.forces import BIN_LENGTH, NORMAL_90
+from groundroll.review.friction_map import BOUND, DOUBT, MEASURED, Pieces, fit_map
 
 if TYPE_CHECKING:
     import polars
@@ -24,8 +25,6 @@ OUTLIER: Final = 4.0
 
 LEAST_COUNT: Final = 3
 """Landings below which no spread is given. [-]"""
-
-LEAST_SPREAD: Final = 0.02
 
 
 @dataclass(frozen=True)
@@ -107,57 +106,13 @@ class FleetAnswers:
     causes: tuple[MeanOf, ...]
     """Metres by cause, from plan to what happened."""
     talks: tuple[Talk, ...]
+    planned_exits: tuple[Share, ...] = ()
+    """Landings that left the runway at the planned exit, before it or after it."""
+    trends: tuple[tuple[str, float, float, float], ...] = ()
+    """Change of something over all landings in the order of their files, with its 90 % interval."""
 
 
-# ---- censored data --------------------------------------------------------------------------------------------------
-
-
-def censored_normal(values: FloatArray, deviations: FloatArray, measured: Sequence[bool]) -> tuple[float, float, float]:
-    """Return mean, its standard deviation and the spread of a normal law, some values being only lower bounds.
-
-    Maximum likelihood: a measured value counts by its density, a lower bound by the probability of being above it; the
-    error of each value adds to the spread. The standard deviation of the mean comes from the curvature of the profile
-    of the likelihood.
-
-    Parameters
-    ----------
-    values, deviations : shape (n,)
-        With the standard deviation of each value's own error.
-    measured : shape (n,)
-        False for a lower bound.
-
-    Raises
-    ------
-    ValueError
-        If nothing was measured: lower bounds alone have no greatest likelihood.
-    """
-    from scipy.optimize import minimize
-    from scipy.special import log_ndtr
-
-    known = np.asarray(measured, dtype=bool)
-    if not np.any(known):
-        raise ValueError("nothing was measured; lower bounds alone tell no mean")
-    centre = float(np.mean(values[known]))
-
-    def cost(parameters: FloatArray) -> float:
-        mean, spread = parameters[0], LEAST_SPREAD + math.exp(parameters[1])
-        total = np.hypot(spread, deviations)
-        distance = (values - mean) / total
-        density = -0.5 * distance[known] ** 2 - np.log(total[known])
-        # A weak prior on the spread, about 0.2 within a factor of three, keeps few landings from telling none.
-        prior = -0.5 * ((math.log(spread) - math.log(0.2)) / math.log(3.0)) ** 2
-        return -float(np.sum(density) + np.sum(log_ndtr(-distance[~known])) + prior)
-
-    found = minimize(cost, np.array([centre, math.log(0.2)]), method="Nelder-Mead", options={"xatol": 1e-5})
-    mean, logarithm = float(found.x[0]), float(found.x[1])
-    step = 0.02
-
-    def profile(at: float) -> float:
-        return min(cost(np.array([at, logarithm + shift])) for shift in (-0.3, -0.15, 0.0, 0.15, 0.3))
-
-    curvature = (profile(mean + step) - 2.0 * profile(mean) + profile(mean - step)) / step**2
-    deviation = 1.0 / math.sqrt(curvature) if curvature > 0.0 else math.inf
-    return mean, deviation, LEAST_SPREAD + math.exp(logarithm)
+# ---- friction map ---------------------------------------------------------------------------------------------------
 
 
 def friction_map(landings: polars.DataFrame) -> tuple[MapPiece, ...]:
@@ -165,40 +120,63 @@ def friction_map(landings: polars.DataFrame) -> tuple[MapPiece, ...]:
     import polars as pl
 
     pieces = (
-        landings.filter(pl.col("bins").list.len() > 0)
-        .select("aerodrome", "direction", "bins")
+        landings.with_row_index("landing")
+        .filter(pl.col("bins").list.len() > 0)
+        .select("landing", "aerodrome", "direction", "bins")
         .explode("bins")
         .unnest("bins")
-        .filter((pl.col("expected") > 0.0) & (pl.col("coefficient") > 0.0) & (pl.col("deviation") > 0.0))
+        .filter((pl.col("expected") > 0.0) & (pl.col("deviation") > 0.0))
     )
+    found: list[MapPiece] = []
+    for key, part in pieces.group_by("aerodrome", "direction", maintain_order=True):
+        found += _runway_map(str(key[0]), str(key[1]), part.sort("landing", "start_m"))
+    return tuple(sorted(found, key=lambda one: (one.aerodrome, one.direction, one.code, one.start)))
+
+
+def _runway_map(aerodrome: str, direction: str, part: polars.DataFrame) -> list[MapPiece]:
+    keys = sorted(set(zip(part["code"].to_list(), part["start_m"].to_list(), strict=True)))
+    number = {one: index for index, one in enumerate(keys)}
+    cell = np.array([number[one] for one in zip(part["code"].to_list(), part["start_m"].to_list(), strict=True)])
+    expected = part["expected"].to_numpy()
+    value, deviation = part["coefficient"].to_numpy() / expected, part["deviation"].to_numpy() / expected
+    measured = part["measured"].to_numpy()
+    kind = np.where(measured, MEASURED, np.where(part["in_doubt"].to_numpy(), DOUBT, BOUND)).astype(np.int64)
+    counts = np.bincount(cell[measured], minlength=len(keys))
+    level = None
+    if int(measured.sum()) >= LEAST_COUNT:
+        linked = [
+            (number[one], number[other])
+            for one, other in pairwise(keys)
+            if one[0] == other[0] and other[1] - one[1] <= 2.0 * BIN_LENGTH
+        ]
+        whole = Pieces(part["landing"].to_numpy().astype(np.int64), cell, value, deviation, kind)
+        level = fit_map(whole, len(keys), linked)
+    bounds = np.full(len(keys), 0.0)
+    np.maximum.at(bounds, cell, value - NORMAL_90 * deviation)
+    every = np.bincount(cell, minlength=len(keys))
     found = []
-    for key, part in pieces.sort("start_m").group_by("aerodrome", "direction", "code", "start_m", maintain_order=True):
-        relative = (part["coefficient"] / part["expected"]).to_numpy()
-        error = (part["deviation"] / part["coefficient"]).to_numpy()
-        measured = part["measured"].to_numpy()
-        bounds = np.maximum(relative * (1.0 - NORMAL_90 * error), 0.0)
+    for (code, start), index in number.items():
         median = low = high = spread = None
-        if int(measured.sum()) >= LEAST_COUNT:
-            mean, deviation, width = censored_normal(np.log(relative), np.minimum(error, 1.0), list(measured))
-            median, spread = math.exp(mean), width
-            low, high = math.exp(mean - NORMAL_90 * deviation), math.exp(mean + NORMAL_90 * deviation)
-        aerodrome, direction, code, start = key
+        if level is not None and counts[index] >= LEAST_COUNT:
+            middle, half = float(level.logarithm[index]), NORMAL_90 * float(level.deviation[index])
+            median, low, high, spread = math.exp(middle), math.exp(middle - half), math.exp(middle + half), level.spread
+        known = int(counts[index])
         found.append(
             MapPiece(
-                str(aerodrome),
-                str(direction),
-                int(str(code)),
-                float(str(start)),
-                int(measured.sum()),
-                int((~measured).sum()),
+                aerodrome,
+                direction,
+                int(code),
+                float(start),
+                known,
+                int(every[index]) - known,
                 median,
                 low,
                 high,
                 spread,
-                float(np.max(bounds)),
+                float(bounds[index]),
             )
         )
-    return tuple(sorted(found, key=lambda one: (one.aerodrome, one.direction, one.code, one.start)))
+    return found
 
 
 # ---- shares and means -----------------------------------------------------------------------------------------------
@@ -245,7 +223,36 @@ _MEASURES: Final = (
     ("brake energy [J]", "brake_energy_j"),
     ("touchdown to reverse effective [s]", "reverse_time_s"),
     ("distance used beyond plan [m]", "beyond_plan_m"),
+    ("share of the runway used [-]", "runway_used_share"),
 )
+
+_TRENDS: Final = (("brake energy [J]", "brake_energy_j"), ("share of the runway used [-]", "runway_used_share"))
+
+
+def _planned_exits(good: polars.DataFrame) -> tuple[Share, ...]:
+    """Return how often the planned exit was made, of the landings whose exit and planned exit are known."""
+    import polars as pl
+
+    known = good.filter(pl.col("exit").is_not_null() & pl.col("planned_exit").is_not_null())
+    if known.is_empty():
+        return ()
+    made, total = int((known["exit"] == known["planned_exit"]).sum()), known.height
+    return tuple(
+        Share(name, count, total, *wilson(count, total))
+        for name, count in (("planned exit used", made), ("planned exit missed", total - made))
+    )
+
+
+def _trend(good: polars.DataFrame, name: str, column: str) -> tuple[str, float, float, float] | None:
+    """Return the change from the first to the last landing by a straight line; None with fewer than ten landings."""
+    from scipy.stats import linregress, t
+
+    values = good.sort("file")[column].drop_nulls().to_numpy()
+    if values.size < 10:
+        return None
+    line = linregress(np.linspace(0.0, 1.0, values.size), values)
+    half = float(t.ppf(0.95, values.size - 2)) * float(line.stderr)
+    return name, float(line.slope), float(line.slope) - half, float(line.slope) + half
 
 
 def answers(landings: polars.DataFrame) -> FleetAnswers:
@@ -296,6 +303,8 @@ def answers(landings: polars.DataFrame) -> FleetAnswers:
         changes=tuple(changes),
         causes=tuple(sorted(causes, key=lambda one: -abs(one.mean))),
         talks=tuple(talks),
+        planned_exits=_planned_exits(good),
+        trends=tuple(one for name, column in _TRENDS for one in [_trend(good, name, column)] if one is not None),
     )
 
 

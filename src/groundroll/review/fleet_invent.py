@@ -7,17 +7,20 @@ import math
 import os
 from dataclasses import replace
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from groundroll.constants import KNOT
 from groundroll.planning.landing_roll import MANUAL, Reverse, conditions_of, reverses_of, wind_on_runway
 from groundroll.review.fleet import DESCRIPTION, INDEX
-from groundroll.review.invent import INVENTED, ORIGIN, Faults, Invented, Sensors, invent
+from groundroll.review.invent import INVENTED, MEAN_FROM, ORIGIN, Faults, Invented, Sensors, invent
 from groundroll.scenario.model import Aircraft
 from groundroll.scenario.read import read_case
 from groundroll.scenario.resolved import Case
+
+if TYPE_CHECKING:
+    import polars
 
 TRUTH: Final = "truth.tsv"
 
@@ -114,7 +117,7 @@ def invent_fleet(folder: Path, case_file: Path, count: int, *, seed: int = 1, se
                 name,
                 one.touchdown_distance,
                 one.touchdown_ground_speed,
-                one.mean_deceleration,
+                *(one.mean_decelerations.get(fast, "") for fast in MEAN_FROM),
                 one.result.brake_work,
                 one.brake,
                 one.reverse,
@@ -129,10 +132,24 @@ def invent_fleet(folder: Path, case_file: Path, count: int, *, seed: int = 1, se
         encoding="utf-8",
     )
     _write(folder / INDEX, ["file", "mass_kg", "headwind_mps", "codes", "period"], index, ",")
-    names = "file touchdown_distance_m touchdown_ground_speed_mps mean_deceleration_mps2 brake_energy_j brake reverse"
+    names = "file touchdown_distance_m touchdown_ground_speed_mps"
+    means = [f"mean_deceleration_{fast}_kt_mps2" for fast in MEAN_FROM]
     friction = ["friction_share", "friction_first", "friction_second", "friction_third"]
-    _write(folder / TRUTH, [*names.split(), *friction], truth, "\t")
+    _write(folder / TRUTH, [*names.split(), *means, "brake_energy_j", "brake", "reverse", *friction], truth, "\t")
     return len(index)
+
+
+def with_truth(landings: polars.DataFrame, folder: Path) -> polars.DataFrame:
+    """Return the landings of an invented fleet with the truth beside them, in columns that end with ``_true``."""
+    import polars as pl
+
+    truth = pl.read_csv(folder / TRUTH, separator="\t", comment_prefix="#")
+    both = landings.join(truth.rename({one: f"{one}_true" for one in truth.columns if one != "file"}), on="file")
+    speed = (pl.col("mean_deceleration_from_mps") / KNOT).round().cast(pl.Int64)
+    mean = pl.lit(None, dtype=pl.Float64)
+    for fast in MEAN_FROM:
+        mean = pl.when(speed == fast).then(pl.col(f"mean_deceleration_{fast}_kt_mps2_true")).otherwise(mean)
+    return both.with_columns(mean_deceleration_mps2_true=mean)
 
 
 def _write(path: Path, names: list[str], rows: list[list[object]], separator: str) -> None:

@@ -12,9 +12,10 @@ import numpy as np
 from groundroll.constants import KNOT
 from groundroll.physics.achieved_braking import AchievedBraking, achieved_braking
 from groundroll.physics.arguments import FloatArray
+from groundroll.physics.atmosphere import true_airspeed
 from groundroll.physics.braking import BrakingCurve
 from groundroll.physics.rollout import MAXIMUM_GROUND_SPEED, Roll
-from groundroll.planning.landing_roll import landing_roll, runway_third
+from groundroll.planning.landing_roll import REVERSES, Reverse, landing_roll, runway_third, working_reversers
 from groundroll.reports.wording import PILOT_TERMS
 from groundroll.review.events import Controls, Event
 from groundroll.review.reading import Recording
@@ -32,9 +33,14 @@ TIMING: Final = 0.5
 """Standard deviation of the time between thrust and deceleration as recorded. [s] Assumption of this project: samples
 once a second, correlated within what 14 CFR 121 Appendix M allows."""
 
-UNKNOWN_REVERSE: Final = 1.4
-"""Standard deviation of reverse thrust that is not recorded, over half of full reverse. [-] Assumption of this project:
-so wide that 90 % intervals of the brake energy of invented landings hold the truth."""
+WINDOW: Final = 5.0
+"""Time over which the force of the brakes must not push. [s] Assumption of this project."""
+
+FORCE_NOISE: Final = 0.1
+"""Standard deviation of a measured deceleration over `WINDOW`. [m/s2] Assumption of this project."""
+
+LEAST_WEIGHT: Final = 0.05
+"""Probability below which a use of reverse is ruled out. Assumption of this project."""
 
 LEAST_SPEED: Final = 15.0
 """Below it the braking coefficient is not computed: turning and light braking tell nothing. [m/s]"""
@@ -45,6 +51,13 @@ LEAST_BRAKE: Final = 0.25
 SHORTFALL: Final = 0.75
 """Achieved force over what the pressure asks for, below which friction ruled. Assumption of this project: the recorded
 pressure is within 5 % (14 CFR 121 Appendix M no. 68), the gain of the brakes within about 15 %."""
+
+SURE: Final = 1.0
+"""Standard deviations of the force by which it must fall short. Assumption of this project: more would keep the lowest
+measurements and lose the others."""
+
+LEAST_SHARE: Final = 0.9
+"""Share of a piece of runway that friction must have ruled for it to measure. Assumption of this project."""
 
 STEADY_SPREAD: Final = 0.12
 """A deceleration that stays within this was held. [m/s2] Assumption of this project."""
@@ -115,6 +128,10 @@ class Forces:
     brake_energy: float
     """Of all brakes. [J]"""
     brake_energy_deviation: float
+    brake_energy_interval: tuple[float, float]
+    """90 % interval; where reverse is not recorded it spans what the engines may have done. [J]"""
+    reverse_possible: tuple[Reverse, ...]
+    """Uses of reverse that the deceleration allows, where reverse is not recorded."""
     peak_brake_force: float
     held: tuple[tuple[float, float, float], ...]
     """Spans of time in which a deceleration was held: first, last, deceleration."""
@@ -169,6 +186,86 @@ def _balance(roll: Roll, motion: Motion, controls: Controls, first: int, last: i
     )
 
 
+def _braked_until(motion: Motion, first: int, last: int) -> int:
+    """Return when slowing down ends: where the speed is within 1 m/s of the least until then."""
+    speed = motion.ground_speed[first : max(last, first + 1)]
+    return first + int(np.argmax(speed < float(np.min(speed)) + 1.0)) + 1
+
+
+def _weights(setting: Setting, balances: Sequence[AchievedBraking], mass: float) -> list[float]:
+    """Return how likely each balance is: brakes slow an aeroplane down and never push it.
+
+    More reverse than there was leaves a force of the brakes below zero. The weight is the probability that errors of
+    the forces bring about a mean over `WINDOW` as low as the lowest, of either sign; below `LEAST_WEIGHT` it is 0.
+    Before that all count alike.
+    """
+    if len(balances) == 1:
+        return [1.0]
+    window = np.full(round(WINDOW / GRID_STEP), GRID_STEP / WINDOW)
+    found = []
+    for one in balances:
+        if one.brake_force.size <= window.size:
+            return [1.0 / len(balances)] * len(balances)
+        force = np.convolve(one.brake_force, window, mode="valid")
+        lowest = int(np.argmin(force))
+        here = slice(lowest, lowest + window.size)
+        reverse = float(np.mean(one.thrust[here] - balances[0].thrust[here]))
+        spread = math.hypot(
+            setting.deviations.drag_share * float(np.mean(one.aerodynamic_drag[here])),
+            setting.deviations.reverse_share * reverse,
+            FORCE_NOISE * mass,
+        )
+        # The lowest of several windows lies below zero by chance too: about one deviation.
+        found.append(min(2.0 * _normal(float(force[lowest]) / spread + 1.0), 1.0))
+    greatest = max(found)
+    shares = [one / greatest if one >= LEAST_WEIGHT * greatest else 0.0 for one in found]
+    return [one / sum(shares) for one in shares]
+
+
+def _by_course(
+    setting: Setting,
+    roll: Roll,
+    motion: Motion,
+    courses: Sequence[Controls],
+    balances: Sequence[AchievedBraking],
+    landed: Event,
+    first: int,
+) -> list[float]:
+    """Return the variance of the brake energy that each course of the engines brings of its own. [J2]
+
+    Thrust of the reversers, unless `disturbed` has counted it, and the moment of touchdown from which the times of
+    reversers and spoilers run.
+    """
+    if len(courses) == 1:
+        return [0.0]
+    count = balances[0].thrust.size
+    speed = motion.ground_speed[first : first + count]
+    found = []
+    for course, balance in zip(courses, balances, strict=True):
+        more = _balance(roll, motion, _engines(course, 1.0 + setting.deviations.reverse_share), first, first + count)
+        by_thrust = float(np.sum((more.thrust - balance.thrust) * speed) * GRID_STEP)
+        others = balance.thrust - balance.aerodynamic_drag
+        late = min(round(landed.time_deviation / GRID_STEP), count)
+        shifted = np.concatenate([np.full(late, others[0]), others])[:count]
+        by_time = float(np.sum((shifted - others) * speed) * GRID_STEP)
+        found.append(by_thrust**2 + by_time**2)
+    return found
+
+
+def _mean_balance(balances: Sequence[AchievedBraking], weight: FloatArray, count: int) -> AchievedBraking:
+    """Return the mean of balances that differ in thrust."""
+
+    def mean(parts: list[FloatArray]) -> FloatArray:
+        return np.average([one[:count] for one in parts], axis=0, weights=weight)
+
+    return replace(
+        balances[0].part(count),
+        thrust=mean([one.thrust for one in balances]),
+        brake_force=mean([one.brake_force for one in balances]),
+        braked_load=mean([one.braked_load for one in balances]),
+    )
+
+
 def _engines(controls: Controls, factor: float) -> Controls:
     """Return the controls with reverse thrust multiplied."""
     engines = controls.engines.copy()
@@ -206,27 +303,71 @@ def disturbed(roll: Roll, setting: Setting, controls: Controls) -> list[tuple[Ro
             controls,
         ),
     ]
-    if np.any(controls.engines[:, 1:3] > 0.0):
+    if controls.reverse_known and np.any(controls.engines[:, 1:3] > 0.0):
         variants.append((roll, _engines(controls, 1.0 + by.reverse_share)))
     return variants
 
 
-def _unknown_reverse(setting: Setting, controls: Controls, landed: Event, motion: Motion) -> tuple[Controls, float]:
-    """Return controls halfway between none and full reverse, and the share of it that is its standard deviation.
+def reverse_courses(setting: Setting, controls: Controls, landed: Event, motion: Motion) -> list[Controls]:
+    """Return what the engines may have done: as recorded, else none, idle and full reverse by the aircraft file.
 
-    Where nothing says whether reverse was used, either end lies `UNKNOWN_REVERSE` standard deviations away.
+    Where nothing says whether reverse was used, the three count alike (assumption of this project).
     """
-    aircraft = setting.aircraft
-    times = aircraft.reverse
-    if controls.reverse_known or times is None:
-        return controls, 0.0
-    since = motion.time - landed.time - times.selected - times.deploy
-    share = np.clip(since / max(times.spool, 0.1), 0.0, 1.0)
-    share = np.where(motion.ground_speed > times.cut_back_speed, share, 0.0)
-    engines = controls.engines.copy()
-    engines[:, 2] = 0.5 * share * aircraft.engines.count
-    engines[:, 0] = aircraft.engines.count - engines[:, 2]
-    return replace(controls, engines=engines), UNKNOWN_REVERSE
+    times = setting.aircraft.reverse
+    working = working_reversers(setting.aircraft, setting.conditions)
+    if controls.reverse_known or times is None or working == 0:
+        return [controls]
+    conditions, since = setting.conditions, motion.time - landed.time - times.selected
+
+    def after_slowing_to(calibrated: float) -> FloatArray:
+        """Return the time since the airspeed fell to a value, negative before."""
+        speed = true_airspeed(calibrated, conditions.pressure, conditions.temperature) - conditions.headwind
+        passed = motion.time_below(float(speed), landed.time)
+        return motion.time - (float(motion.time[-1]) + 1.0 if passed is None else passed)
+
+    def ramp(time: FloatArray, length: float) -> FloatArray:
+        return np.clip(time / max(length, 0.1), 0.0, 1.0)
+
+    deployed = ramp(since, times.deploy) * (1.0 - ramp(after_slowing_to(times.stow_speed), times.stow_ramp))
+    spooled = ramp(since - times.deploy, times.spool)
+    spooled = spooled * (1.0 - ramp(after_slowing_to(times.cut_back_speed), times.cut_back_ramp))
+    courses = [controls]
+    for full in (0.0 * spooled, np.minimum(spooled, deployed)):
+        engines = controls.engines.copy()
+        engines[:, 2] = full * working
+        engines[:, 1] = (deployed - full) * working
+        engines[:, 0] = setting.aircraft.engines.count - engines[:, 1] - engines[:, 2]
+        courses.append(replace(controls, engines=engines))
+    return courses
+
+
+def mixed_interval(
+    values: Sequence[float], deviations: Sequence[float], weights: Sequence[float] | FloatArray
+) -> tuple[float, float]:
+    """Return the 90 % interval of a quantity that follows one of several normal laws, by their weights.
+
+    Examples
+    --------
+    One law has its usual interval:
+
+    >>> low, high = mixed_interval([10.0], [1.0], [1.0])
+    >>> round(low, 2), round(high, 2)
+    (8.36, 11.64)
+    """
+
+    def below(at: float) -> float:
+        parts = zip(values, deviations, weights, strict=True)
+        return float(sum(weight * _normal((at - one) / max(spread, 1e-12)) for one, spread, weight in parts))
+
+    reach = 4.0 * max(deviations) + 1e-9
+    found = []
+    for share in (0.05, 0.95):
+        low, high = min(values) - reach, max(values) + reach
+        for _ in range(40):
+            middle = 0.5 * (low + high)
+            low, high = (middle, high) if below(middle) < share else (low, middle)
+        found.append(0.5 * (low + high))
+    return found[0], found[1]
 
 
 def forces_of(
@@ -245,25 +386,38 @@ def forces_of(
         If a value lies outside the range of the physics.
     """
     roll = base_roll(setting)
-    first, last = motion.index(landed.time), max(motion.index(end), motion.index(landed.time) + 8)
-    slow = np.flatnonzero(motion.ground_speed[first:last] < LEAST_SPEED)
-    last = first + int(slow[0]) if slow.size else last
+    first = motion.index(landed.time)
+    until = max(_braked_until(motion, first, motion.index(end)), first + 8)
+    slow = np.flatnonzero(motion.ground_speed[first:until] < LEAST_SPEED)
+    last = first + int(slow[0]) if slow.size else until
     last = max(last, first + 8)
-    likely, unknown = _unknown_reverse(setting, controls, landed, motion)
-    balance = _balance(roll, motion, likely, first, last)
-    coefficient = balance.braking_coefficient
-    square = np.zeros(coefficient.size)
+    end_index = max(until, last)  # brakes work on where no coefficient is given
+    courses = reverse_courses(setting, controls, landed, motion)
+    balances = [_balance(roll, motion, one, first, end_index) for one in courses]
+    weights = _weights(setting, balances, roll.mass)
+    possible = [number for number, one in enumerate(weights) if one > 0.0]
+    courses, balances = [courses[one] for one in possible], [balances[one] for one in possible]
+    weight = np.array([weights[one] for one in possible])
+    speed = motion.ground_speed[first:end_index]
+    energies = [float(np.sum(one.brake_force * speed) * GRID_STEP) for one in balances]
+    likely = courses[len(courses) // 2]
+    # The mean over what the engines may have done; what they may have done adds to its deviation.
+    balance = balances[len(courses) // 2].part(last - first)
+    coefficients = np.array([one.part(last - first).braking_coefficient for one in balances])
+    balance = balance if len(courses) == 1 else _mean_balance(balances, weight, last - first)
+    square = np.average((coefficients - np.average(coefficients, axis=0, weights=weight)) ** 2, axis=0, weights=weight)
     energy_square = 0.0
-    speed = motion.ground_speed[first:last]
-    energy = float(np.sum(balance.brake_force * speed) * GRID_STEP)
-    spread = (
-        setting if unknown == 0.0 else replace(setting, deviations=replace(setting.deviations, reverse_share=unknown))
-    )
-    for other, moved in disturbed(roll, spread, likely):
-        changed = _balance(other, motion, moved, first, last)
-        square += (changed.braking_coefficient - coefficient) ** 2
+    for other, moved in disturbed(roll, setting, likely):
+        changed = _balance(other, motion, moved, first, end_index)
+        middle = len(courses) // 2
+        square = square + (changed.part(last - first).braking_coefficient - coefficients[middle]) ** 2
         work = float(np.sum(changed.brake_force * speed) * GRID_STEP)
-        energy_square += (work - energy) ** 2
+        energy_square += (work - energies[middle]) ** 2
+    energy = float(np.average(energies, weights=weight))
+    own = [
+        math.sqrt(energy_square + one) for one in _by_course(setting, roll, motion, courses, balances, landed, first)
+    ]
+    low, high = mixed_interval(energies, own, weight)
     # Parameters are not of one moment: where thrust or deceleration change quickly, the balance mixes two moments.
     changing = np.hypot(
         np.gradient(balance.thrust, GRID_STEP),
@@ -272,7 +426,8 @@ def forces_of(
     noise = np.hypot(roll.mass * motion.deceleration_deviation[first:last], TIMING * changing)
     random = noise / np.maximum(balance.braked_load, 1.0)
     held = held_spans(motion, first, last)
-    ruled = _rule(recording, setting, roll, motion, balance, first, held)
+    spread = np.hypot(random, np.sqrt(square)) * balance.braked_load
+    ruled = _rule(recording, setting, roll, motion, balance, first, held, spread)
     bins = _bins(setting, roll, motion, balance, random, np.sqrt(square), ruled, first)
     return Forces(
         balance=balance,
@@ -283,7 +438,11 @@ def forces_of(
         bins=bins,
         finding=find(setting, bins),
         brake_energy=max(energy, 0.0),
-        brake_energy_deviation=math.sqrt(energy_square),
+        brake_energy_deviation=math.sqrt(
+            float(np.average(np.square(own) + np.square(np.array(energies) - energy), weights=weight))
+        ),
+        reverse_possible=tuple(REVERSES[one] for one in possible) if not controls.reverse_known else (),
+        brake_energy_interval=(max(low, 0.0), max(high, 0.0)),
         peak_brake_force=float(np.max(balance.brake_force)),
         held=held,
     )
@@ -297,10 +456,12 @@ def _rule(
     balance: AchievedBraking,
     first: int,
     held: Sequence[tuple[float, float, float]],
+    spread: FloatArray,
 ) -> tuple[Ruled, ...]:
     """Return what ruled the brakes at each moment.
 
-    With pressure: friction, where the force stays short of what the pressure gives on a surface that can take it.
+    With pressure: friction, where the force stays short of what the pressure gives on a surface that can take it, by
+    more than `SURE` times its ``spread`` explains.
     Without: demand, where a deceleration was held; elsewhere it is not known.
     """
     force = balance.brake_force
@@ -310,10 +471,14 @@ def _rule(
     pressure = recording.get("brake_pressure")
     if pressure is not None:
         asked = np.clip(pressure.at(time) / recording.mapping.full_brake_pressure, 0.0, 1.0) * roll.maximum_brake_force
-        # Force follows pressure within a second or so; a piece counts only when it lasts.
-        short = (force < SHORTFALL * asked) & (asked > 0.08 * roll.maximum_brake_force)
-        steady = _lasting(short & braking, round(1.5 / GRID_STEP))
-        return tuple("friction" if one else "demand" for one in steady)
+        # Pressure and force are not of one moment; a force too low by its own error alone is no shortfall either.
+        doubt = np.hypot(spread, TIMING * np.gradient(asked, GRID_STEP))
+        pressed = braking & (asked > 0.08 * roll.maximum_brake_force)
+        steady = _lasting(pressed & (force < SHORTFALL * asked - SURE * doubt), round(1.5 / GRID_STEP))
+        unsure = pressed & (force < SHORTFALL * asked + SURE * doubt) & ~steady
+        return tuple(
+            "friction" if one else "not known" if other else "demand" for one, other in zip(steady, unsure, strict=True)
+        )
     keeping = np.zeros(count, dtype=bool)
     for begin, end, level in held:
         known = nearest_setting(setting.aircraft, level) is not None
@@ -357,6 +522,8 @@ def _bins(
             continue
         kinds: tuple[Ruled, ...] = ("friction", "demand", "not known")
         kind = max(kinds, key=lambda one: int(np.sum(words[inside] == one)))
+        if kind == "friction" and float(np.mean(words[inside] == "friction")) < LEAST_SHARE:
+            kind = "not known"
         middle = float(np.mean(speed[inside]))
         third = int(np.searchsorted(np.asarray(roll.third_ends), 0.5 * (start + end), side="right"))
         code = setting.conditions.thirds[third].code

@@ -33,6 +33,9 @@ ORIGIN: Final = (math.radians(0.5), math.radians(-30.5))
 """Where invented thresholds lie: in the open ocean. Latitude and longitude. [rad]"""
 
 EXIT_SPEED: Final = 15.0 * KNOT
+MEAN_FROM: Final = (120, 110, 100, 90, 80, 70)
+"""Speeds from which the true mean deceleration is given. [kt]"""
+
 APPROACH_TIME: Final = 40.0
 """Recorded before the threshold. [s]"""
 
@@ -73,8 +76,8 @@ class Truth:
     touchdown_distance: float
     touchdown_ground_speed: float
     threshold_ground_speed: float
-    mean_deceleration: float
-    """Between 120 and 60 kt. [m/s2]"""
+    mean_decelerations: dict[int, float]
+    """From these speeds in knots to 60 kt, where the landing was as fast. [m/s2]"""
     friction: tuple[float, float, float]
     """Factor on the braking coefficient of the reported code, each third. [-]"""
     friction_share: float
@@ -278,7 +281,7 @@ class _Track:
         return np.clip(asked, 0.0, 1.0) * FULL_BRAKE_PRESSURE
 
 
-def mean_between(time: FloatArray, speed: FloatArray, fast: float = 120.0 * KNOT, slow: float = 60.0 * KNOT) -> float:
+def mean_between(time: FloatArray, speed: FloatArray, fast: float, slow: float = 60.0 * KNOT) -> float:
     """Return the mean deceleration between two speeds, from where the speed is last above the first. [m/s2]"""
     above = np.flatnonzero(speed >= fast)
     first = int(above[-1])
@@ -316,7 +319,11 @@ def _truth(
         touchdown_distance=roll.start_distance,
         touchdown_ground_speed=roll.start_speed,
         threshold_ground_speed=float(np.interp(track.threshold_time, track.time, track.speed)),
-        mean_deceleration=mean_between(track.time, track.speed, min(120.0 * KNOT, 0.95 * roll.start_speed)),
+        mean_decelerations={
+            fast: mean_between(track.time, track.speed, fast * KNOT)
+            for fast in MEAN_FROM
+            if fast * KNOT < float(track.speed[0])
+        },
         friction=friction,
         friction_share=ruled["friction"],
         release_speed=release_speed,

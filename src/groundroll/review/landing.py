@@ -33,7 +33,7 @@ from groundroll.review.place import Frame, track_frame
 from groundroll.review.reading import Recording, Series
 from groundroll.review.repair import FAST, SLOW, Window, repaired
 from groundroll.review.setting import Setting, with_recorded
-from groundroll.review.smoother import Motion, smooth
+from groundroll.review.smoother import GRID_STEP, Motion, smooth
 
 SPEED_WANDER: Final = 0.3 * KNOT
 """Standard deviation of the slow error of a recorded ground speed, which no smoother sees. [m/s] Assumption of this
@@ -105,21 +105,14 @@ def review_recording(
     recording, window = repaired(recording)
     remarks = list(recording.remarks)
     along, across, located = _along(recording, setting, window, remarks)
-    acceleration = _acceleration(recording, remarks)
-    motion = smooth(along, recording.get("ground_speed"), acceleration)
-    if not math.isnan(motion.datum) and abs(motion.datum) > 0.02 * GRAVITY:
-        remarks.append(
-            f"the accelerometer shows {motion.datum / GRAVITY:+.3f} g at rest; its datum was taken off "
-            f"(give or take {NORMAL_90 * motion.datum_deviation / GRAVITY:.3f} g)"
-        )
-    if motion.left_out:
-        remarks.append(f"{motion.left_out} samples far from all others were left out by the smoother")
+    motion = motion_of(recording, along, remarks)
     landed = touchdown(recording, motion, remarks)
     if not located:
         motion = replace(motion, distance=motion.distance - landed.distance)
         landed = replace(landed, distance=0.0)
         remarks.append(
-            "the threshold is not located (no position of it, or no positions recorded): distances count from touchdown"
+            "the threshold is not located (no position of it, or no positions recorded): distances count "
+            "from touchdown, and only its direction says that it is this runway"
         )
     setting = with_recorded(setting, recording, landed.time, remarks)
     events: list[Event] = []
@@ -129,8 +122,6 @@ def review_recording(
     moved, spoilers, nose, spoilers_known = spoilers_and_nose(recording, motion, setting.aircraft, landed)
     working = working_reversers(setting.aircraft, setting.conditions)
     reversing, engines, share, reverse_known = reverse(recording, motion, setting.aircraft, landed, working)
-    if not reverse_known:
-        remarks.append("reverse is not recorded: forces are given between none and full reverse")
     events += [*moved, *reversing]
     controls = Controls(spoilers, nose, engines, share, reverse_known, spoilers_known)
     off = leaving(recording, motion, setting.bearing, landed, setting.half_width, across)
@@ -140,6 +131,11 @@ def review_recording(
         forces = forces_of(recording, setting, motion, controls, landed, exit_time)
     except ValueError as error:
         raise DataError(f"{recording.name}: {error}.") from error
+    if not reverse_known:
+        remarks.append(
+            f"reverse is not recorded: the deceleration allows {', '.join(forces.reverse_possible)}, and forces are "
+            "given over all of these"
+        )
     pressed = brakes_on(recording, motion, landed, recording.mapping.full_brake_pressure)
     braked = pressed if pressed is not None else _brakes_by_force(setting, motion, forces, landed)
     events += [braked] if braked is not None else []
@@ -158,14 +154,29 @@ def review_recording(
         events=tuple(events),
         controls=controls,
         forces=forces,
-        mean_deceleration=mean_deceleration(motion, landed),
+        mean_deceleration=mean_deceleration(motion, landed, window.halfway),
         ledger=ledger,
         remarks=tuple(dict.fromkeys(remarks)),
-        track=_track(recording, motion),
+        track=recorded_track(recording, motion),
     )
 
 
-def _track(recording: Recording, motion: Motion) -> tuple[FloatArray, FloatArray] | None:
+def motion_of(recording: Recording, along: Series | None, remarks: list[str]) -> Motion:
+    """Return the smoothed motion; what is odd about it is added to the remarks."""
+    acceleration = _acceleration(recording, remarks)
+    motion = smooth(along, recording.get("ground_speed"), acceleration)
+    if not math.isnan(motion.datum) and abs(motion.datum) > 0.02 * GRAVITY:
+        remarks.append(
+            f"the accelerometer shows {motion.datum / GRAVITY:+.3f} g at rest; its datum was taken off "
+            f"(give or take {NORMAL_90 * motion.datum_deviation / GRAVITY:.3f} g)"
+        )
+    if motion.left_out:
+        remarks.append(f"{motion.left_out} samples far from all others were left out by the smoother")
+    return motion
+
+
+def recorded_track(recording: Recording, motion: Motion) -> tuple[FloatArray, FloatArray] | None:
+    """Return recorded ground speed over distance; None where no speed is recorded."""
     speed = recording.get("ground_speed")
     if speed is None:
         return None
@@ -202,9 +213,10 @@ def _along(
         return Series(latitude.time, along), Series(latitude.time, across), True
     turn = abs((track.bearing - setting.bearing + math.pi) % (2.0 * math.pi) - math.pi)
     if turn > math.radians(20.0):
-        remarks.append(
-            f"the track runs at {math.degrees(track.bearing):.0f} deg true, the runway at "
-            f"{math.degrees(setting.bearing):.0f} deg: is it the right runway?"
+        raise DataError(
+            f"{recording.name}: the track runs at {math.degrees(track.bearing) % 360.0:.0f} deg true, the runway at "
+            f"{math.degrees(setting.bearing) % 360.0:.0f} deg: it is another runway. To review the track alone, give "
+            "neither runway nor plan."
         )
     along, across = track.along_and_across(latitude.value, longitude.value)
     return Series(latitude.time, along), Series(latitude.time, across), False
@@ -230,22 +242,46 @@ def _acceleration(recording: Recording, remarks: list[str]) -> Series | None:
     return part if part.size > 20 else None
 
 
-def mean_deceleration(motion: Motion, landed: Event) -> MeanDeceleration:
-    """Return the mean deceleration between 120 and 60 kt, or from a little below touchdown speed if that is lower.
+def mean_deceleration(motion: Motion, landed: Event, halfway: float) -> MeanDeceleration:
+    """Return the mean deceleration between 120 and 60 kt, or from the whole ten of knots below touchdown speed.
+
+    Parameters
+    ----------
+    motion
+        The motion.
+    landed
+        Touchdown.
+    halfway
+        When the speed falls through the middle of the two. [s]
 
     Notes
     -----
-    (V1 - V2) / (t2 - t1) with the speeds' own errors: those of both ends, and the common error of the datum cancels.
+    a = (V1 - V2) / T, with T = t2 - t1. An error of a speed moves its time by that error over the deceleration there,
+    so that the deviation of a is a / T times the root of (d1 / a1)^2 + (d2 / a2)^2: at the shallow start of a roll a
+    knot is worth more time than further down.
     """
-    fast = min(FAST, 0.95 * landed.ground_speed)
-    first = motion.time_below(fast, landed.time - 2.0)
-    last = motion.time_below(SLOW, landed.time)
-    if first is None or last is None or last - first < 2.0:
+    ten = 10.0 * KNOT
+    fast = FAST if landed.ground_speed >= FAST else math.floor(landed.ground_speed / ten) * ten
+    time, speed = motion.time, motion.ground_speed
+    before = np.flatnonzero((speed >= fast) & (time <= halfway))
+    last = motion.time_below(SLOW, halfway - 5.0)
+    if before.size == 0 or before[-1] + 1 >= time.size or last is None or fast <= SLOW:
+        return MeanDeceleration(fast, SLOW, math.nan, math.nan)
+    one = int(before[-1])
+    first = float(time[one] + (speed[one] - fast) / max(speed[one] - speed[one + 1], 1e-9) * GRID_STEP)
+    if last - first < 2.0:
         return MeanDeceleration(fast, SLOW, math.nan, math.nan)
     value = (fast - SLOW) / (last - first)
-    ends = [float(motion.speed_deviation[motion.index(one)]) for one in (first, last)]
-    spread = math.hypot(*ends, math.sqrt(2.0) * SPEED_WANDER)
-    return MeanDeceleration(fast, SLOW, value, spread / (last - first))
+    spread = math.hypot(*(_time_deviation(motion, moment, value) for moment in (first, last)))
+    return MeanDeceleration(fast, SLOW, value, value * spread / (last - first))
+
+
+def _time_deviation(motion: Motion, moment: float, usual: float) -> float:
+    """Return the standard deviation of the time at which a speed is passed. [s]"""
+    index = motion.index(moment)
+    around = slice(max(index - round(1.0 / GRID_STEP), 0), index + round(1.0 / GRID_STEP) + 1)
+    rate = max(float(np.mean(motion.deceleration[around])), 0.25 * usual)
+    return math.hypot(float(motion.speed_deviation[index]), SPEED_WANDER) / rate
 
 
 def _brakes_by_force(setting: Setting, motion: Motion, forces: Forces, landed: Event) -> Event | None:
@@ -329,7 +365,7 @@ def _ledger(
     least = float(np.min(motion.ground_speed[motion.index(landed.time) :]))
     end_speed = max(end_speed, least + 0.5)  # a recording that ends at the exit is compared as far as it goes
     try:
-        side, release_speed = recorded_side(
+        side = recorded_side(
             setting,
             motion,
             forces,
@@ -346,7 +382,6 @@ def _ledger(
             side,
             motion,
             landed,
-            release_speed=release_speed,
             end_speed=end_speed,
             located=located and over is not None,
         )

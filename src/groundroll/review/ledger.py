@@ -29,40 +29,46 @@ PIECE_COST: Final = 0.4
 """A further piece must lower the sum of squared errors by this. [m2/s4 x s] Assumption of this project."""
 
 
+RISE: Final = 1.5
+"""Time left to the rise of the braking before its steady pieces begin. [s] Assumption of this project."""
+
+USUAL_RATE: Final = 1.6
+"""Rate at which braking rises where its start was not recorded. [m/s3] Assumption of this project."""
+
+LEAST_ROLLING: Final = 0.05
+"""Least deceleration of rolling on after the brakes were released. [m/s2] Assumption of this project."""
+
+
 @dataclass(frozen=True)
 class ReviewLedger:
-    """The ledger from plan to the recorded landing, and what the model leaves unexplained.
-
-    Until the brakes were released the causes share by `ledger_between`. What follows, rolling on without brakes, comes
-    after everything else and is counted by itself: the hand-over.
-    """
+    """The ledger from plan to the recorded landing, and what the model leaves unexplained."""
 
     ledger: Ledger
-    """Until the brakes were released, or the end speed where that came first."""
+    """Until the end speed; the hand-over, rolling on after the brakes were released, is one of its causes."""
     recorded_distance: float
     """From the threshold until the end speed, as recorded. [m]"""
-    planned_distance: float
-    """The same as planned. [m]"""
-    recorded_to_release: float
-    planned_to_release: float
     end_speed: float
     from_touchdown: bool
     """True where the threshold could not be located: the air part then counts as planned."""
 
     @property
+    def planned_distance(self) -> float:
+        """Return the distance as planned. [m]"""
+        return self.ledger.first_distance
+
+    @property
     def hand_over(self) -> float:
-        """Return by how much rolling on after the brakes were released was longer than planned. [m]"""
-        rolled_on = self.recorded_distance - self.recorded_to_release
-        return rolled_on - (self.planned_distance - self.planned_to_release)
+        """Return the share of the hand-over. [m]"""
+        return sum(one.metres for one in self.ledger.entries if one.cause == "hand-over")
 
     @property
     def not_explained(self) -> float:
         """Return what is left between the recorded landing and the model of it. [m]"""
-        return self.recorded_to_release - self.ledger.other_distance
+        return self.recorded_distance - self.ledger.other_distance
 
     @property
     def difference(self) -> float:
-        """Return recorded less planned: the entries, the hand-over and what is not explained add up to it. [m]"""
+        """Return recorded less planned: the entries and what is not explained add up to it. [m]"""
         return self.recorded_distance - self.planned_distance
 
 
@@ -110,13 +116,25 @@ def steady_pieces(time: FloatArray, deceleration: FloatArray, most: int = MOST_P
 
 
 def brake_program(
-    setting: Setting, motion: Motion, forces: Forces, landed: Event, brakes: Event, end_speed: float
-) -> tuple[tuple[BrakeStage, ...], float]:
-    """Return the recorded braking as stages, and the ground speed at which it ended, at least ``end_speed``."""
+    setting: Setting, motion: Motion, forces: Forces, landed: Event, brakes: Event, end_speed: float, *, timed: bool
+) -> tuple[tuple[BrakeStage, ...], BrakeStage | None]:
+    """Return the recorded braking as stages, and the hand-over where braking ended above ``end_speed``.
+
+    Parameters
+    ----------
+    setting, motion, forces, landed, brakes
+        The landing.
+    end_speed
+        Until which distances count. [m/s]
+    timed
+        Whether the start of the braking was measured. Then the rate of its rise is chosen, otherwise its start, so that
+        a straight rise to the first steady piece takes as much speed as the brakes took.
+    """
     first, last = forces.span
     mass = setting.conditions.mass
     start = max(motion.index(brakes.time) - first, 0)
-    braking = forces.balance.brake_force > LEAST_BRAKE * mass
+    force = forces.balance.brake_force
+    braking = force > LEAST_BRAKE * mass
     speed = motion.ground_speed[first:last]
     slowing = motion.deceleration[first:last]
     stop = int(np.argmax(speed < end_speed)) if np.any(speed < end_speed) else speed.size
@@ -126,12 +144,10 @@ def brake_program(
     released = release < stop - round(1.0 / GRID_STEP)
     end = release if released else stop
     start = min(start, max(end - 4, 0))
-    ramp = round(1.5 / GRID_STEP)
-    body = slice(min(start + ramp, end - 2), end)
+    body = slice(min(start + round(RISE / GRID_STEP), max(end - 2, 0)), end)
     pieces = steady_pieces(motion.time[first:last][body], slowing[body])
     offset = body.start
-    onset = max(brakes.time - landed.time, 0.0)
-    rate = float(np.clip(np.max(np.gradient(slowing[start : start + 3 * ramp], GRID_STEP)), 0.5, 4.0))
+    onset, rate = _rise(force / mass, start, offset, brakes.time - landed.time, timed=timed)
     rules = np.array(forces.ruled)
     stages: list[BrakeStage] = []
     for number, (a, b, level) in enumerate(pieces):
@@ -143,7 +159,27 @@ def brake_program(
         else:
             below = float(speed[offset + a])
             stages.append(BrakeStage(Trigger.SPEED_BELOW, below, Control.AUTOMATIC, target, 2.0))
-    return tuple(stages), float(speed[release]) if released else end_speed
+    hand_over = None
+    if released:
+        rolled = max(float(motion.time[first + stop - 1] - motion.time[first + release]), GRID_STEP)
+        level = max(float(speed[release] - speed[stop - 1]) / rolled, LEAST_ROLLING)
+        hand_over = BrakeStage(Trigger.SPEED_BELOW, float(speed[release]), Control.AUTOMATIC, level, 2.0)
+    return tuple(stages), hand_over
+
+
+def _rise(brakes: FloatArray, start: int, body: int, onset: float, *, timed: bool) -> tuple[float, float]:
+    """Return when the braking starts after touchdown, and how fast it rises, so that it takes the recorded speed.
+
+    A rise at rate r to the level L, from t on, has taken L (T - t) - L^2 / (2 r) at a later time T.
+    """
+    level = max(float(np.mean(brakes[body : body + 4])), 0.1)
+    until = body * GRID_STEP
+    taken = float(np.sum(np.maximum(brakes[:body], 0.0))) * GRID_STEP if not timed else None
+    if taken is None:
+        taken = float(np.sum(np.maximum(brakes[start:body], 0.0))) * GRID_STEP
+        left = level * (until - start * GRID_STEP) - taken
+        return max(onset, 0.0), float(np.clip(0.5 * level**2 / max(left, 1e-6), 0.4, 6.0))
+    return max(until - taken / level - 0.5 * level / USUAL_RATE, 0.0), USUAL_RATE
 
 
 def recorded_thirds(roll: Roll, forces: Forces) -> tuple[RunwayThird, RunwayThird, RunwayThird]:
@@ -222,8 +258,8 @@ def recorded_side(
     located: bool,
     spoilers_known: bool,
     threshold_height: float | None,
-) -> tuple[LandingSide, float]:
-    """Return the recorded landing as a side of a ledger, and the speed at which braking ended.
+) -> LandingSide:
+    """Return the recorded landing as a side of a ledger.
 
     What the recording does not tell is as planned.
 
@@ -237,14 +273,15 @@ def recorded_side(
     brakes = named.get("brakes on", landed)
     conditions = setting.conditions
     base = landing_roll(setting.aircraft, conditions, "manual", "none")
-    stages, release_speed = brake_program(setting, motion, forces, landed, brakes, end_speed)
+    timed = brakes.found_by == "brake pressure"
+    stages, hand_over = brake_program(setting, motion, forces, landed, brakes, end_speed, timed=timed)
     roll = replace(
         base,
         brake_program=stages,
         thirds=recorded_thirds(base, forces),
         thrust_program=thrust_program(setting, controls, events, landed)
         if controls.reverse_known
-        else planned.roll.thrust_program,
+        else likely_thrust(setting, forces, planned),
     )
     start, out = named.get("spoilers start"), named.get("spoilers out")
     if spoilers_known and start is not None:
@@ -265,7 +302,8 @@ def recorded_side(
             air_time=planned.air_time,
             air_distance=planned.air_distance,
             threshold_height=planned.threshold_height,
-        ), release_speed
+            hand_over=hand_over,
+        )
     airspeed = max(over.ground_speed + roll.headwind, 40.0 * KNOT)
     height = THRESHOLD_HEIGHT if threshold_height is None else threshold_height
     beyond = (height - THRESHOLD_HEIGHT) / math.tan(math.radians(3.0))
@@ -277,18 +315,25 @@ def recorded_side(
         speed_loss_share=float(np.clip(1.0 - landed.ground_speed / max(over.ground_speed, 1.0), -0.2, 0.5)),
         air_distance=landed.distance - beyond,
         threshold_height=height,
-    ), release_speed
+        hand_over=hand_over,
+    )
+
+
+def likely_thrust(setting: Setting, forces: Forces, planned: LandingSide) -> Sequence[ThrustStage]:
+    """Return the thrust as planned where the recording allows it, else the most reverse that it allows."""
+    allowed = {
+        reverse: landing_roll(setting.aircraft, setting.conditions, "manual", reverse).thrust_program
+        for reverse in forces.reverse_possible
+    }
+    stages = len(planned.roll.thrust_program)
+    for program in allowed.values():
+        if len(program) == stages:
+            return planned.roll.thrust_program
+    return max(allowed.values(), key=len)
 
 
 def ledger_of(
-    planned: LandingSide,
-    recorded: LandingSide,
-    motion: Motion,
-    landed: Event,
-    *,
-    release_speed: float,
-    end_speed: float,
-    located: bool,
+    planned: LandingSide, recorded: LandingSide, motion: Motion, landed: Event, *, end_speed: float, located: bool
 ) -> ReviewLedger:
     """Return the ledger until the end speed.
 
@@ -297,18 +342,14 @@ def ledger_of(
     ValueError
         If some combination of plan and record never slows down to it.
     """
-    ledger = ledger_between(planned, recorded, end_speed=release_speed)
-    whole = ledger_between(planned, planned, end_speed=end_speed).first_distance
-    released, reached = motion.time_below(release_speed, landed.time), motion.time_below(end_speed, landed.time)
-    if reached is None or released is None:
+    reached = motion.time_below(end_speed, landed.time)
+    if reached is None:
         raise ValueError(f"the recording ends before the speed falls below {end_speed / KNOT:.0f} kt")
+    ledger = ledger_between(planned, recorded, end_speed=end_speed)
     start = 0.0 if located else ledger.other_touchdown[0] - landed.distance
     return ReviewLedger(
         ledger=ledger,
         recorded_distance=motion.at(reached)[0] + start,
-        planned_distance=whole,
-        recorded_to_release=motion.at(released)[0] + start,
-        planned_to_release=ledger.first_distance,
         end_speed=end_speed,
         from_touchdown=not located,
     )

@@ -159,7 +159,7 @@ def uses_of(columns: Sequence[str], mapping: Mapping, file: str) -> tuple[tuple[
     taken = {use.column for use in uses} | set(mapping.ignored)
     mapped = {use.quantity.name for use in uses}
     left: list[str] = []
-    for column in columns:
+    for column in _clearest_first(columns):
         if column in taken:
             continue
         found = recognised(column)
@@ -167,6 +167,13 @@ def uses_of(columns: Sequence[str], mapping: Mapping, file: str) -> tuple[tuple[
             left.append(column)
             continue
         quantity, unit = found
+        if not quantity.several and any(use.quantity is quantity for use in uses):
+            first = next(use.column for use in uses if use.quantity is quantity)
+            remarks.append(
+                f'column "{column}" is not used: "{first}" is the {quantity.name.replace("_", " ")} already; a mapping '
+                "file can choose"
+            )
+            continue
         if unit is not None and unit not in UNITS[quantity.dimension]:
             raise DataError(
                 f'{file}, column "{column}": {unit} is not a unit of {quantity.name.replace("_", " ")}; allowed are '
@@ -179,6 +186,12 @@ def uses_of(columns: Sequence[str], mapping: Mapping, file: str) -> tuple[tuple[
             remarks.append(
                 f'column "{column}" names no unit; it is read as {quantity.name.replace("_", " ")} in {unit}'
             )
+        if unit is None and quantity.spare:
+            remarks.append(
+                f'column "{column}" is not used: it names no unit. Rename it to "{column}_{_example(quantity)}" '
+                f"to have the {quantity.name.replace('_', ' ')} counted"
+            )
+            continue
         if unit is None:
             raise DataError(
                 f'{file}, column "{column}": looks like {quantity.name.replace("_", " ")}, but names no unit. '
@@ -186,10 +199,23 @@ def uses_of(columns: Sequence[str], mapping: Mapping, file: str) -> tuple[tuple[
                 f'  [columns.{quantity.name}]\n  column = "{column}"\n  unit = "..."   # one of '
                 f'{", ".join(UNITS[quantity.dimension])}\nor ignore it: ignore = ["{column}"]'
             )
+        plain = quantity.name == "ground_speed" and column.strip().lower().startswith(("speed", "velocity"))
+        if plain and "over" not in column.lower():
+            remarks.append(f'column "{column}" is read as speed over the ground')
         uses.append(ColumnUse(column, quantity, unit))
     if left:
         remarks.append(f"columns not used: {', '.join(left[:20])}{' ...' if len(left) > 20 else ''}")
     return tuple(uses), remarks
+
+
+def _clearest_first(columns: Sequence[str]) -> list[str]:
+    """Return the columns, those whose names say a unit first: of two times the clearer one counts."""
+
+    def unclear(column: str) -> bool:
+        found = recognised(column)
+        return found is None or (found[1] is None and found[0].dimension != "discrete")
+
+    return sorted(columns, key=unclear)
 
 
 def _example(quantity: RecordedQuantity) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -12,6 +13,7 @@ import numpy as np
 
 from groundroll.errors import DataError
 from groundroll.physics.arguments import FloatArray
+from groundroll.review.columns import recognised
 from groundroll.review.mapping import ColumnUse, Mapping, uses_of
 
 if TYPE_CHECKING:
@@ -106,12 +108,29 @@ def _frame(path: Path) -> polars.DataFrame:
     try:
         if path.suffix.lower() == ".parquet":
             return pl.read_parquet(path)
+        separator, decimal_comma = _marks(path)
         return pl.read_csv(
-            path, comment_prefix="#", infer_schema_length=2_000, null_values=["", "NaN", "nan", "NA", "null", "None"]
+            path,
+            comment_prefix="#",
+            separator=separator,
+            decimal_comma=decimal_comma,
+            infer_schema_length=2_000,
+            null_values=["", "NaN", "nan", "NA", "null", "None"],
         )
     except (pl.exceptions.PolarsError, OSError, ValueError) as error:
         reason = " ".join(str(error).split())[:120].rstrip(".")
         raise DataError(f"{path.name} cannot be read as {path.suffix[1:].upper()}: {reason}.") from error
+
+
+def _marks(path: Path) -> tuple[str, bool]:
+    """Return what parts the columns of a CSV file, and whether a comma is the decimal mark, by its first two lines."""
+    with path.open(encoding="utf-8-sig", errors="replace") as file:
+        told = [line for _, line in zip(range(200), file, strict=False) if line.strip() and not line.startswith("#")]
+    if not told:
+        return ",", False
+    separator = max((",", ";", "\t"), key=told[0].count)
+    values = told[1].split(separator) if len(told) > 1 else []
+    return separator, separator != "," and any(re.fullmatch(r"\s*-?\d+,\d+\s*", one) for one in values)
 
 
 def _numbers(frame: polars.DataFrame, use: ColumnUse, file: str) -> FloatArray:
@@ -122,6 +141,7 @@ def _numbers(frame: polars.DataFrame, use: ColumnUse, file: str) -> FloatArray:
         column = column.cast(pl.Float64)
     elif column.dtype == pl.String and use.quantity.kind == "discrete":
         words = {"true": 1.0, "false": 0.0, "1": 1.0, "0": 0.0, "1.0": 1.0, "0.0": 0.0, "yes": 1.0, "no": 0.0}
+        words |= {"t": 1.0, "f": 0.0, "ground": 1.0, "air": 0.0, "airborne": 0.0}
         unknown = [one for one in column.drop_nulls().unique().to_list() if str(one).strip().lower() not in words]
         if unknown:
             raise DataError(
@@ -133,6 +153,10 @@ def _numbers(frame: polars.DataFrame, use: ColumnUse, file: str) -> FloatArray:
     elif column.dtype.is_temporal():
         return np.asarray(column.cast(pl.Datetime("us")).cast(pl.Int64).to_numpy(), dtype=np.float64) / 1e6
     else:
+        if column.dtype == pl.String:
+            column = column.str.strip_chars().replace("", None)
+            if use.quantity.name == "altitude":  # some receivers write the word in place of a number
+                column = column.str.to_lowercase().replace("ground", None)
         try:
             column = column.cast(pl.Float64)
         except pl.exceptions.PolarsError as error:
@@ -156,9 +180,15 @@ def _is_number(text: str) -> bool:
 def _clock(column: polars.Series, use: ColumnUse, file: str) -> FloatArray:
     import polars as pl
 
+    column = column.str.strip_chars()
     numbers = column.cast(pl.Float64, strict=False)
     if numbers.null_count() == column.null_count():
-        return np.asarray(numbers.to_numpy(), dtype=np.float64)
+        factor, offset = use.scale
+        return np.asarray(factor * numbers.to_numpy() + offset, dtype=np.float64)
+    day_time = column.str.to_time("%H:%M:%S%.f", strict=False)
+    if day_time.null_count() == column.null_count():
+        seconds = np.asarray(day_time.cast(pl.Int64).to_numpy(), dtype=np.float64) / 1e9
+        return seconds + 86_400.0 * np.cumsum(np.diff(seconds, prepend=seconds[:1]) < -43_200.0)  # past midnight
     try:
         moments = column.str.to_datetime(strict=True, time_zone="UTC")
     except (pl.exceptions.PolarsError, ValueError) as error:
@@ -176,6 +206,8 @@ def recording_of(frame: polars.DataFrame, name: str, mapping: Mapping) -> Record
     DataError
         If there is no time, no speed and no position, or a column cannot be read.
     """
+    import polars as pl
+
     uses, remarks = uses_of(frame.columns, mapping, name)
     clocks = [use for use in uses if use.quantity.name == "time"]
     if len(clocks) != 1:
@@ -183,9 +215,22 @@ def recording_of(frame: polars.DataFrame, name: str, mapping: Mapping) -> Record
             f"{name}: {len(clocks)} columns are a time; one is needed, such as t_s. Name it in a mapping file."
         )
     time = _numbers(frame, clocks[0], name)
+    if frame[clocks[0].column].dtype in (pl.String, pl.Datetime):  # a clock needs no unit
+        remarks = [one for one in remarks if not one.endswith(" it is read as time in s")]
     kept = np.isfinite(time)
     if int(kept.sum()) < 10:
         raise DataError(f"{name}: only {int(kept.sum())} rows have a time.")
+    if recognised(clocks[0].column) == (clocks[0].quantity, None) and np.nanmedian(time) > 1e11:
+        raise DataError(
+            f'{name}, column "{clocks[0].column}": {np.nanmedian(time):.0f} is no time in seconds of our age, and the '
+            f'name says no unit. In milliseconds? Then rename it to "{clocks[0].column}_ms", or say the unit in a '
+            "mapping file."
+        )
+    if time.size and np.unique(time).size < time.size:
+        once = frame.select(pl.struct(pl.all()).is_first_distinct()).to_series().to_numpy()
+        if not np.all(once):
+            remarks.append(f"{int((~once).sum())} rows come twice; once counts")
+            frame, time, kept = frame.filter(once), time[once], kept[once]
     order = np.argsort(time[kept], kind="stable")
     if np.any(np.diff(time[kept]) < 0.0):
         remarks.append("rows were not in the order of time; they were sorted")
@@ -238,7 +283,7 @@ def _series(
         raise DataError(
             f'{file}, column "{use.column}": {np.max(numbers):g} is no share of 1. In percent? Then name the unit %.'
         )
-    return Series(moments, numbers, resolution_of(numbers))
+    return Series(moments, numbers, resolution_of(numbers) or decimals_of(numbers, use.scale))
 
 
 def resolution_of(values: FloatArray) -> float:
@@ -255,9 +300,37 @@ def resolution_of(values: FloatArray) -> float:
     differences = differences[differences > 1e-9 * max(1.0, float(np.max(np.abs(values))))]
     if differences.size == 0:
         return 0.0
-    step = float(differences[0])
-    multiples = differences / step
-    return step if bool(np.all(np.abs(multiples - np.round(multiples)) < 1e-4 * multiples + 0.02)) else 0.0
+    # The least difference may itself be several steps: 2 and 3 are multiples of 1.
+    for part in range(1, 6 if differences.size > 5 else 2):
+        step = float(differences[0]) / part
+        multiples = differences / step
+        if bool(np.all(np.abs(multiples - np.round(multiples)) < 1e-4 * multiples + 0.02)):
+            return step
+    return 0.0
+
+
+def decimals_of(values: FloatArray, scale: tuple[float, float]) -> float:
+    """Return the step of the last decimal in which the values were written, 0 where there are more than seven.
+
+    Parameters
+    ----------
+    values
+        In SI.
+    scale
+        Factor and offset from the recorded unit to SI.
+
+    Examples
+    --------
+    >>> decimals_of(np.array([1.25, 3.1, 2.0, 7.77]), (1.0, 0.0))
+    0.01
+    """
+    factor, offset = scale
+    written = (values - offset) / factor
+    for digits in range(8):
+        tens = written * 10.0**digits
+        if bool(np.all(np.abs(tens - np.round(tens)) < 1e-4 + 1e-9 * np.abs(tens))):
+            return float(abs(factor) * 10.0**-digits)
+    return 0.0
 
 
 def _together(name: str, parts: Sequence[Series]) -> Series:

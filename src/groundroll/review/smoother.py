@@ -27,8 +27,9 @@ SPEED_NOISES: Final = (0.5, 1.0, 2.0)
 LEAST_SPEED_NOISE: Final = 0.15 * KNOT
 """[m/s] Assumption of this project: an inertial or satellite speed is not better over a landing."""
 
-LEAST_DISTANCE_NOISE: Final = 2.0
-"""[m] Assumption of this project."""
+LEAST_DISTANCE_NOISE: Final = 4.0
+"""[m] Assumption of this project: most of the error of a position wanders over tens of seconds, so that neighbouring
+positions count for less than their scatter says."""
 
 LEAST_ACCELERATION_NOISE: Final = 0.08
 """Of an accelerometer on a rolling aeroplane. [m/s2] Assumption of this project."""

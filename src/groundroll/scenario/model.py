@@ -681,8 +681,33 @@ class TakeOff(Section):
     reject: Reject = Field(default_factory=Reject, description="The rejected take-off.")
 
 
+class FittedStops(Section):
+    """For which rejected take-offs a table speaks."""
+
+    rows: Annotated[int, Field(ge=1)] = Field(description="Accelerate-stop rows of the table.")
+    masses: Annotated[list[AnyMass], Field(min_length=2, max_length=2)] = Field(description="Least and greatest mass.")
+    pressure_altitudes: Annotated[list[Elevation], Field(min_length=2, max_length=2)] = Field(
+        description="Least and greatest pressure altitude."
+    )
+    temperatures: Annotated[list[AirTemperature], Field(min_length=2, max_length=2)] = Field(
+        description="Least and greatest outside air temperature."
+    )
+    headwinds: Annotated[list[Annotated[float, Quantity(SPEED, -40.0, 40.0)]], Field(min_length=2, max_length=2)] = (
+        Field(description="Least and greatest headwind as counted; a tailwind is negative.")
+    )
+    slopes: Annotated[list[Slope], Field(min_length=2, max_length=2)] = Field(description="Least and greatest slope.")
+    decision_speeds: Annotated[list[AnySpeed], Field(min_length=2, max_length=2)] = Field(
+        description="Least and greatest decision speed, calibrated."
+    )
+    codes: list[Annotated[int, Field(ge=1, le=6)]] = Field(min_length=1, description="Runway condition codes.")
+    flaps: list[Name] = Field(min_length=1, description="Take-off flaps.")
+
+
 class Fitted(Section):
-    """How an aircraft file was fitted to a table, and for what the table speaks."""
+    """How an aircraft file was fitted to a table, and for what the table speaks.
+
+    Ranges are those of the landing rows; of all rows, where there are no landing rows.
+    """
 
     table: Name = Field(description="Name of the table file.")
     digest: Annotated[str, Field(max_length=64)] = Field(description="SHA-256 of the table file.")
@@ -708,6 +733,19 @@ class Fitted(Section):
     )
     codes: list[Annotated[int, Field(ge=1, le=6)]] = Field(min_length=1, description="Runway condition codes.")
     flaps: list[Name] = Field(min_length=1, description="Landing flaps.")
+    slopes: Annotated[list[Slope], Field(min_length=2, max_length=2)] | None = Field(
+        default=None, description="Least and greatest slope, where the file says it."
+    )
+    brakes: list[Name] | None = Field(
+        default=None, description="Brake settings of the table, manual included, where the file says it."
+    )
+    reverses: list[Literal["none", "idle", "full"]] | None = Field(
+        default=None, description="Uses of reverse in the table, where the file says it."
+    )
+    landing_rows: Annotated[int, Field(ge=0)] | None = Field(
+        default=None, description="Landing rows of the table; by default all rows are."
+    )
+    stops: FittedStops | None = Field(default=None, description="The same for accelerate-stop rows, where it had any.")
 
 
 class Aircraft(Section):
@@ -740,6 +778,9 @@ class Aircraft(Section):
     limits: AircraftLimits = Field(description="Limits.")
     take_off: TakeOff | None = Field(default=None, description="Take-off data, where the file has them.")
     uncertainty: Uncertainty | None = Field(default=None, description="Spread of inputs, where it is known.")
+    air_time: Annotated[float, Quantity(TIME, 2.0, 20.0)] | None = Field(
+        default=None, description="Threshold to touchdown; by default the 7 s of AC 25-32 (from memory)."
+    )
     fit: Fitted | None = Field(default=None, description="How the file was fitted to a table, where it was.")
     sources: dict[str, Annotated[str, Field(max_length=2_000)]] = Field(
         default_factory=dict, description="Source of a key or a section, in words."
@@ -960,6 +1001,9 @@ class Failures(Section):
     )
     additional_tailwind: Annotated[float, Quantity(SPEED, 0.0, 40.0 * KNOT)] = Field(
         default=0.0, description="Tailwind added to the wind of the weather, before its factor."
+    )
+    friction_share: Annotated[float, Quantity(SHARE, 0.2, 1.0)] = Field(
+        default=1.0, description="Braking coefficient over that of the reported codes, along the whole runway."
     )
 
 

@@ -21,6 +21,7 @@ _REPLACES: Final = {
     "condition.report": ("codes", "descriptors", "depths", "coverage"),
     "condition.codes": ("report",),
     "landing.speed_additive": ("approach_speed",),
+    "landing.approach_speed": ("speed_additive",),
 }
 """A value given with --set takes the place of those that exclude it."""
 

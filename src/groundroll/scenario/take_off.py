@@ -39,7 +39,7 @@ from groundroll.scenario.resolved import (
     section_inputs,
 )
 
-LANDING_ONLY = ("threshold_speed_excess",)
+LANDING_ONLY = ("threshold_speed_excess", "friction_share")
 """Keys of [failures] that mean nothing in a take-off."""
 
 AnySpeed = Annotated[float, Quantity(SPEED, 40.0 * KNOT, 230.0 * KNOT)]

@@ -53,6 +53,9 @@ class LandRequest(Request):
     history_step_s: float | None = Field(
         default=None, ge=0.05, le=5.0, description="Adds the history of every roll in this step, to be drawn. [s]"
     )
+    against: Case | None = Field(
+        default=None, description="Another landing: adds the difference of the two, metre by metre, as --against does."
+    )
 
 
 class CaseRequest(Request):
@@ -62,6 +65,55 @@ class CaseRequest(Request):
 
     case: Case
     set: Changes
+
+
+class RejectRequest(CaseRequest):
+    """A take-off to be planned."""
+
+    strip: bool = Field(default=False, description="Adds the runway under the stops, to be drawn.")
+
+
+class FleetRequest(Request):
+    """A fleet that lies in the workspace."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, json_schema_extra={"examples": [{"name": "last-month"}]})
+
+    name: str = Field(max_length=100, description="Name of its folder in `fleets`.")
+
+
+class ReviewRequest(CaseRequest):
+    """A recorded landing and its plan."""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        strict=True,
+        json_schema_extra={"examples": [{"recording": "landing.csv", "case": EXAMPLE_CASE}]},
+    )
+
+    recording: str = Field(max_length=100, description="Name of a file in `recordings`.")
+
+
+class TeachRequest(Request):
+    """A lesson to be worked out."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, json_schema_extra={"examples": [{"lesson": "stop-or-go"}]})
+
+    lesson: str = Field(max_length=100, description="Name of a lesson.")
+    own: bool = Field(default=False, description="Whether it lies in `lessons` of the workspace.")
+    set: Changes
+
+
+class CompareRequest(Request):
+    """A landing, and another one beside it: in both the same brakes and reverse, unless the second has its own."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, json_schema_extra={"examples": [{"case": EXAMPLE_CASE}]})
+
+    case: Case
+    against: Case | None = None
+    brake: str | None = Field(default=None, max_length=100, description="Left out: as the plan recommends.")
+    reverse: Literal["none", "idle", "full"] | None = None
+    other_brake: str | None = Field(default=None, max_length=100, description="Left out: that of the first.")
+    other_reverse: Literal["none", "idle", "full"] | None = None
 
 
 class BriefRequest(CaseRequest):
@@ -327,6 +379,34 @@ class Source(Answer):
     status: str
 
 
+class LedgerEntry(Answer):
+    """What one cause gained (-) or used (+)."""
+
+    cause: str
+    share_m: float
+    alone_m: float
+
+
+class ComparedSide(Answer):
+    """One of two landings compared."""
+
+    title: str
+    brake: str
+    reverse: str
+
+
+class Against(Answer):
+    """From one landing to the other, metre by metre."""
+
+    first: ComparedSide
+    other: ComparedSide
+    end_speed_mps: float
+    first_distance_m: float
+    other_distance_m: float
+    difference_m: float
+    entries: list[LedgerEntry]
+
+
 class LandAnswer(Answer):
     """The landing plan, as `groundroll land --json`."""
 
@@ -342,6 +422,7 @@ class LandAnswer(Answer):
     sources: list[Source]
     inputs: dict[str, Any]
     history: list[History | None] | None = None
+    against: Against | None = None
 
 
 class Window(Answer):
@@ -391,6 +472,40 @@ class RejectAvailable(Answer):
     take_off_run_m: float
 
 
+class StripThird(Answer):
+    """One third of the runway, from brake release."""
+
+    code: int
+    from_m: float
+    to_m: float
+
+
+class StripExit(Answer):
+    """An exit, from brake release."""
+
+    name: str
+    distance_m: float
+    angle_rad: float | None
+    side: str | None
+
+
+class TakeOffStrip(Answer):
+    """The runway of a take-off, to be drawn; distances from brake release."""
+
+    designator: str
+    width_m: float
+    paved_begin_m: float
+    paved_end_m: float
+    run_end_m: float
+    stop_end_m: float
+    clearway_end_m: float
+    go_offset_m: float
+    thirds: list[StripThird]
+    exits: list[StripExit]
+    decision_speed_mps: list[float]
+    decision_distance_m: list[float]
+
+
 class RejectAnswer(Answer):
     """The stop or go answer, as `groundroll reject --json`."""
 
@@ -410,6 +525,7 @@ class RejectAnswer(Answer):
     curve: list[CurvePoint]
     cautions: list[str]
     inputs: dict[str, Any]
+    strip: TakeOffStrip | None = None
 
 
 class Stage(Answer):
@@ -446,6 +562,140 @@ class TurnAnswer(Answer):
     limits: dict[str, float | None]
     cautions: list[str]
     inputs: dict[str, Any]
+
+
+class MapPiece(Answer):
+    """Braking of one piece of a runway over that of the reported code."""
+
+    aerodrome: str
+    direction: str
+    code: int
+    start: float
+    measured: int
+    bounded: int
+    median: float | None
+    low: float | None
+    high: float | None
+    at_least: float | None
+
+
+class FleetShare(Answer):
+    """A share of landings with its 90 % interval."""
+
+    name: str
+    count: int
+    total: int
+    low: float
+    high: float
+
+
+class FleetMean(Answer):
+    """A mean with its 90 % interval."""
+
+    name: str
+    period: str
+    count: int
+    mean: float
+    low: float | None
+    high: float | None
+
+
+class FleetTalk(Answer):
+    """A landing far from the others."""
+
+    file: str
+    what: str
+    value: float
+    usual: float
+
+
+class FleetAnswer(Answer):
+    """What a fleet says, as `groundroll fleet --json`."""
+
+    format: int
+    kind: Literal["fleet"]
+    reviewed: int
+    set_aside: list[list[Any]]
+    friction_map: list[MapPiece]
+    exits: list[FleetShare]
+    reverse: list[FleetShare]
+    brakes: list[FleetShare]
+    late: FleetShare | None
+    means: list[FleetMean]
+    causes: list[FleetMean]
+    talks: list[FleetTalk]
+    cautions: list[str]
+
+
+class ReviewEvent(Answer):
+    """Something found in a recording."""
+
+    name: str
+    time_after_touchdown_s: float
+    distance_m: float
+    distance_deviation_m: float
+    ground_speed_mps: float
+    found_by: str
+
+
+class ReviewBin(Answer):
+    """Braking achieved on one piece of the runway."""
+
+    start_m: float
+    end_m: float
+    ground_speed_mps: float
+    braking_coefficient: float
+    deviation: float
+    ruled_by: str
+    lower_bound: bool
+    reported_code: int
+    expected: float | None
+
+
+class ReviewFinding(Answer):
+    """What the landing says of the surface."""
+
+    measured: bool
+    code: int | None
+    word: str | None
+    confidence: float | None
+    length_m: float | None
+    reported_codes: list[int]
+
+
+class ReviewUntilRelease(Answer):
+    """The ledger from plan to recording until the brakes were released."""
+
+    entries: list[LedgerEntry]
+
+
+class ReviewLedger(Answer):
+    """Where the runway went, from plan to what happened."""
+
+    planned_distance_m: float
+    recorded_distance_m: float
+    difference_m: float
+    end_speed_mps: float
+    hand_over_m: float
+    not_explained_m: float
+    until_release: ReviewUntilRelease
+
+
+class ReviewAnswer(Answer):
+    """A recorded landing, as `groundroll review --json`."""
+
+    format: int
+    kind: Literal["review"]
+    recording: str | None
+    title: str | None
+    origin: str
+    finding: ReviewFinding
+    brake_energy_j: float
+    events: list[ReviewEvent]
+    bins: list[ReviewBin]
+    ledger: ReviewLedger | None
+    remarks: list[str]
+    cautions: list[str]
 
 
 class ReadAnswer(Answer):
@@ -523,6 +773,8 @@ class WorkspaceAnswer(Answer):
     aircraft: list[AircraftEntry]
     runways: list[RunwayEntry]
     cases: list[CaseEntry]
+    fleets: list[str]
+    recordings: list[str]
 
 
 class FileAnswer(Answer):
@@ -574,3 +826,229 @@ class Done(Answer):
     """It is done."""
 
     done: bool
+
+
+class LessonEntry(Answer):
+    """A lesson, to choose from."""
+
+    name: str
+    title: str
+    summary: str
+    minutes: int
+
+
+class OwnLessonEntry(LessonEntry):
+    """A lesson of the workspace; one that cannot be read says why."""
+
+    fault: str | None
+
+
+class LessonsAnswer(Answer):
+    """The lessons, as `groundroll teach --list --json`, and those of the workspace."""
+
+    format: int
+    kind: Literal["lessons"]
+    lessons: list[LessonEntry]
+    workspace: list[OwnLessonEntry]
+    cautions: list[str]
+
+
+class TaughtRoll(Answer):
+    """A roll moment by moment; time counts from the threshold."""
+
+    landing_distance_available_m: float
+    touchdown_distance_m: float
+    touchdown_time_s: float
+    ends: Literal["stop", "exit"]
+    time_s: list[float]
+    distance_m: list[float]
+    ground_speed_mps: list[float]
+    deceleration_mps2: list[float]
+    brake_energy_per_wheel_j: list[float]
+
+
+class TaughtCase(Answer):
+    """A case of a lesson, with every number that a text can name."""
+
+    key: str
+    label: str
+    kind: Literal["landing", "reject"]
+    title: str
+    aeroplane: str
+    runway: str
+    numbers: dict[str, float | str | bool | None]
+    roll: TaughtRoll | None
+
+
+class DrawnAxis(Answer):
+    """What runs along one side of a picture."""
+
+    label: str
+    unit: str
+
+
+class DrawnLine(Answer):
+    """One line; a gap is a point without a second value."""
+
+    label: str
+    points: list[tuple[float, float | None]]
+
+
+class DrawnMark(Answer):
+    """A point that is marked."""
+
+    x: float
+    y: float
+    label: str
+
+
+class Picture(Answer):
+    """One picture, with a sentence that says what it shows."""
+
+    title: str
+    words: str
+
+
+class LinesPicture(Picture):
+    """Lines over one axis."""
+
+    kind: Literal["lines"]
+    x: DrawnAxis
+    y: DrawnAxis
+    lines: list[DrawnLine]
+    marks: list[DrawnMark]
+    uprights: list[tuple[float, str]]
+    levels: list[tuple[float, str]]
+    from_zero: bool
+
+
+class StripRow(Answer):
+    """One roll along the runway."""
+
+    label: str
+    touchdown: float
+    brakes_on: float | None
+    release: float | None
+    end: float
+    end_words: str
+    thirds: list[tuple[float, float, str]]
+
+
+class StripPicture(Picture):
+    """The runway to scale. [m]"""
+
+    kind: Literal["strip"]
+    available: float
+    exits: list[tuple[str, float]]
+    rows: list[StripRow]
+
+
+class LedgerPicture(Picture):
+    """Where the difference between two cases comes from."""
+
+    kind: Literal["ledger"]
+    unit: str
+    first: tuple[str, float]
+    other: tuple[str, float]
+    entries: list[tuple[str, float]]
+
+
+class SharesPicture(Picture):
+    """A whole and its parts, one bar for each case."""
+
+    kind: Literal["shares"]
+    unit: str
+    parts: list[str]
+    rows: list[tuple[str, list[float]]]
+
+
+class MapPicture(Picture):
+    """One number over two inputs."""
+
+    kind: Literal["map"]
+    x: DrawnAxis
+    y: DrawnAxis
+    value: DrawnAxis
+    xs: list[float]
+    ys: list[float]
+    values: list[list[float | None]]
+    today: tuple[float, float] | None
+
+
+class TablePicture(Picture):
+    """Numbers side by side, as text."""
+
+    kind: Literal["table"]
+    columns: list[str]
+    rows: list[list[str]]
+
+
+class ReportPicture(Picture):
+    """A report as received and as understood."""
+
+    kind: Literal["report"]
+    received: str
+    understood: list[str]
+
+
+AnyPicture = Annotated[
+    LinesPicture | StripPicture | LedgerPicture | SharesPicture | MapPicture | TablePicture | ReportPicture,
+    Field(discriminator="kind"),
+]
+
+
+class TaughtFact(Answer):
+    """Something that the model does not compute, with its standing."""
+
+    text: str
+    source: str
+    status: str
+
+
+class TaughtChoice(Answer):
+    """One answer to pick."""
+
+    text: str
+    right: bool
+    reply: str
+
+
+class TaughtQuestion(Answer):
+    """A question: one to pick from, or a number to guess."""
+
+    text: str
+    choices: list[TaughtChoice]
+    number: float | None
+    unit: str
+    within: float
+    answer: str
+    explain: list[str]
+
+
+class TaughtStep(Answer):
+    """One step of a lesson."""
+
+    title: str
+    paragraphs: list[str]
+    changes: str
+    pictures: list[AnyPicture]
+    revealed: list[AnyPicture]
+    facts: list[TaughtFact]
+    question: TaughtQuestion | None
+    leader: list[str]
+
+
+class LessonAnswer(Answer):
+    """A lesson worked out, as `groundroll teach LESSON --json`."""
+
+    format: int
+    kind: Literal["lesson"]
+    name: str
+    title: str
+    summary: str
+    goals: list[str]
+    minutes: int
+    cases: list[TaughtCase]
+    steps: list[TaughtStep]
+    cautions: list[str]
+    sources: list[Source]

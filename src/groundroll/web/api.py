@@ -133,7 +133,7 @@ def _computing(workspace: Workspace, workers: Workers) -> APIRouter:
         return await work("land", request)
 
     @router.post("/reject", responses={200: {"model": shape.RejectAnswer}}, operation_id="reject")
-    async def reject(request: shape.CaseRequest) -> Response:
+    async def reject(request: shape.RejectRequest) -> Response:
         """Find the decision speeds from which a take-off can be stopped and continued."""
         return await work("reject", request)
 
@@ -151,6 +151,26 @@ def _computing(workspace: Workspace, workers: Workers) -> APIRouter:
     async def check(request: shape.CaseRequest) -> Response:
         """Say whether a case is in order; nothing is computed."""
         return await work("check", request)
+
+    @router.post("/fleet", responses={200: {"model": shape.FleetAnswer}, **_NOT_FOUND}, operation_id="fleet")
+    async def fleet(request: shape.FleetRequest) -> Response:
+        """Say what a fleet of the workspace says, from its data set as it is."""
+        return await work("fleet", request)
+
+    @router.post("/review", responses={200: {"model": shape.ReviewAnswer}, **_NOT_FOUND}, operation_id="review")
+    async def review(request: shape.ReviewRequest) -> Response:
+        """Review a recorded landing of the workspace against its plan."""
+        return await work("review", request)
+
+    @router.post("/teach", responses={200: {"model": shape.LessonAnswer}, **_NOT_FOUND}, operation_id="teach")
+    async def teach(request: shape.TeachRequest) -> Response:
+        """Work out a lesson."""
+        return await work("teach", request)
+
+    @router.post("/compare", responses={200: {"model": shape.LessonAnswer}}, operation_id="compare")
+    async def compare(request: shape.CompareRequest) -> Response:
+        """Set two landings side by side, in the form of a lesson."""
+        return await work("compare", request)
 
     forms: dict[int | str, dict[str, Any]] = {
         200: {"content": {one: {} for one in ("application/pdf", "text/html", "text/plain")}}
@@ -181,6 +201,13 @@ def _keeping(workspace: Workspace) -> APIRouter:
             found.append(entry | {"text": path.read_text(encoding="utf-8")})
         return _response(answer_json({"examples": found}))
 
+    @router.get("/lessons", responses={200: {"model": shape.LessonsAnswer}}, operation_id="lessons")
+    def lessons() -> Response:
+        """Return the lessons to choose from."""
+        from groundroll.web.teaching import lessons_content
+
+        return _response(answer_json(lessons_content(workspace)))
+
     @router.get("/workspace", responses={200: {"model": shape.WorkspaceAnswer}}, operation_id="workspace")
     def listing() -> Response:
         """Return what the workspace holds, with what a form needs to choose from it."""
@@ -190,6 +217,8 @@ def _keeping(workspace: Workspace) -> APIRouter:
             "aircraft": [_aircraft(workspace, one) for one in workspace.names("aircraft")],
             "runways": [_runway(workspace, one) for one in workspace.names("runways")],
             "cases": [_case(workspace, one) for one in workspace.names("cases")],
+            "fleets": workspace.fleets(),
+            "recordings": workspace.recordings(),
         }
         return _response(answer_json(content))
 

@@ -12,6 +12,7 @@ import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -19,7 +20,7 @@ from groundroll.errors import GroundrollError, ScenarioError
 from groundroll.scenario.overrides import read_override
 from groundroll.scenario.read import read_case
 from groundroll.scenario.toml_text import plain, to_toml
-from groundroll.web.workspace import Workspace, toml_of
+from groundroll.web.workspace import NotInWorkspace, Workspace, toml_of
 
 if TYPE_CHECKING:
     from groundroll.planning.landing import LandingPlan
@@ -29,9 +30,6 @@ FILE: Final = "case.toml"
 
 NAMES_A_FILE: Final = ("aircraft", "runway", "case", "braking_table")
 """Last part of every key whose value is the name of a file."""
-
-HISTORY_DIGITS: Final = 5
-"""Significant digits of histories, which are drawn, not read."""
 
 
 @dataclass(frozen=True)
@@ -71,6 +69,8 @@ def compute(kind: str, folder: str, request: dict[str, Any]) -> Answer:
     """Return the answer to one request; never raises, so that a worker lives on."""
     try:
         return _KINDS[kind](Workspace(Path(folder)), request)
+    except NotInWorkspace as error:
+        return answer_json(error_content("not found", str(error)), 404)
     except GroundrollError as error:
         text = str(error)
         for start, shown in ((f"{folder}/cases/", ""), (f"{folder}/", "../")):  # names as the case has them
@@ -143,11 +143,18 @@ def _check_names(workspace: Workspace, case: Path) -> None:
 
 def _check_table(workspace: Workspace, aircraft: Path) -> None:
     """Refuse an aircraft file whose own table of braking coefficients lies outside the workspace."""
-    from groundroll.scenario.files import load
-
-    name = load(aircraft).get("braking_table")
+    status = aircraft.stat()
+    name = _named_table(str(aircraft), status.st_mtime_ns, status.st_size)
     if isinstance(name, str) and not (aircraft.parent / name).resolve().is_relative_to(workspace.folder):
         raise ScenarioError(f'{aircraft.name}, braking_table: "{name[:200]}" is outside the workspace.')
+
+
+@lru_cache(maxsize=64)
+def _named_table(aircraft: str, _modified: int, _size: int) -> object:
+    """Return what an aircraft file names as its table; a file is parsed again when it has changed."""
+    from groundroll.scenario.files import load
+
+    return load(Path(aircraft)).get("braking_table")
 
 
 def _land(workspace: Workspace, request: dict[str, Any]) -> Answer:
@@ -155,28 +162,36 @@ def _land(workspace: Workspace, request: dict[str, Any]) -> Answer:
     from groundroll.planning.decision import decide
     from groundroll.planning.landing import plan_landing
 
+    against = request.get("against")
     with _Given(workspace, request["case"]) as path:
         case = read_case(path, _changes(request))
         plan = plan_landing(case)
-        decision = decide(plan) if request.get("decide", True) else None
+        decision = decide(plan) if request.get("decide", True) or against is not None else None
     content = land_json(plan, decision)
+    if against is not None and decision is not None:
+        from groundroll.outputs.ledger_form import comparison_json
+        from groundroll.planning.comparison import compare
+
+        with _Given(workspace, against) as path:
+            content["against"] = comparison_json(compare(decision, decide(plan_landing(read_case(path)))))
     if request.get("history_step_s") is not None:
         content["history"] = _histories(plan, request["history_step_s"])
     return answer_json(content)
 
 
 _HISTORY: Final = {
-    "time_s": "time",
-    "distance_m": "distance",
-    "ground_speed_mps": "ground_speed",
-    "deceleration_mps2": "deceleration",
-    "brake_force_n": "brake_force",
-    "aerodynamic_drag_n": "aerodynamic_drag",
-    "thrust_n": "thrust",
-    "rolling_resistance_n": "rolling_resistance",
-    "contaminant_drag_n": "contaminant_drag",
-    "slope_force_n": "slope_force",
+    "time_s": ("time", 3),
+    "distance_m": ("distance", 2),
+    "ground_speed_mps": ("ground_speed", 3),
+    "deceleration_mps2": ("deceleration", 4),
+    "brake_force_n": ("brake_force", 0),
+    "aerodynamic_drag_n": ("aerodynamic_drag", 0),
+    "thrust_n": ("thrust", 0),
+    "rolling_resistance_n": ("rolling_resistance", 0),
+    "contaminant_drag_n": ("contaminant_drag", 0),
+    "slope_force_n": ("slope_force", 0),
 }
+"""What is sent of a history, with its decimals: it is drawn, not read."""
 
 
 def _histories(plan: LandingPlan, step: float) -> list[dict[str, list[float]] | None]:
@@ -194,10 +209,7 @@ def _histories(plan: LandingPlan, step: float) -> list[dict[str, list[float]] | 
 def _history(history: Any) -> dict[str, list[float]] | None:
     if history is None:
         return None
-    return {
-        key: [float(f"{one:.{HISTORY_DIGITS}g}") for one in getattr(history, name).tolist()]
-        for key, name in _HISTORY.items()
-    }
+    return {key: getattr(history, name).round(decimals).tolist() for key, (name, decimals) in _HISTORY.items()}
 
 
 def _reject(workspace: Workspace, request: dict[str, Any]) -> Answer:
@@ -207,7 +219,12 @@ def _reject(workspace: Workspace, request: dict[str, Any]) -> Answer:
 
     with _Given(workspace, request["case"]) as path:
         plan = plan_reject(read_take_off_case(path, _changes(request)))
-    return answer_json(reject_json(plan))
+    content = reject_json(plan)
+    if request.get("strip"):
+        from groundroll.web.take_off_strip import strip_of
+
+        content["strip"] = strip_of(plan)
+    return answer_json(content)
 
 
 def _turn(workspace: Workspace, request: dict[str, Any]) -> Answer:
@@ -283,6 +300,53 @@ def _brief(workspace: Workspace, request: dict[str, Any]) -> Answer:
     return Answer(200, brief_text(page).encode(), "text/plain; charset=utf-8")
 
 
+def _fleet(workspace: Workspace, request: dict[str, Any]) -> Answer:
+    from groundroll.outputs.fleet_report import fleet_json
+    from groundroll.review.fleet import read_parts
+    from groundroll.review.fleet_answers import answers
+
+    return answer_json(fleet_json(answers(read_parts(workspace.fleet(request["name"])))))
+
+
+def _review(workspace: Workspace, request: dict[str, Any]) -> Answer:
+    from groundroll.outputs.review_form import review_json
+    from groundroll.planning.comparison import compared_option
+    from groundroll.planning.decision import decide
+    from groundroll.planning.landing import plan_landing
+    from groundroll.planning.ledger import side_of
+    from groundroll.review.landing import review_recording
+    from groundroll.review.reading import read_recording
+    from groundroll.review.setting import setting_of_case
+
+    recorded = read_recording(workspace.recording(request["recording"]), None)
+    with _Given(workspace, request["case"]) as path:
+        case = read_case(path, _changes(request))
+        decision = decide(plan_landing(case))
+        option = compared_option(decision)
+        planned = side_of(case.aircraft, decision.plan.conditions, option.brake, option.reverse)
+        result = review_recording(recorded, setting_of_case(case, None), planned)
+    return answer_json(review_json(result))
+
+
+def _teach(workspace: Workspace, request: dict[str, Any]) -> Answer:
+    from groundroll.web.teaching import lesson_content
+
+    content = lesson_content(workspace, request["lesson"], own=request["own"], changes=_changes(request))
+    return answer_json(content)
+
+
+def _compare(workspace: Workspace, request: dict[str, Any]) -> Answer:
+    from groundroll.web.teaching import compare_content
+
+    choice, other_choice = ((request[f"{one}brake"], request[f"{one}reverse"]) for one in ("", "other_"))
+    against = request["against"]
+    with _Given(workspace, request["case"]) as path:
+        if against is None:
+            return answer_json(compare_content(path, None, choice=choice, other_choice=other_choice))
+        with _Given(workspace, against) as other:
+            return answer_json(compare_content(path, other, choice=choice, other_choice=other_choice))
+
+
 _KINDS: Final[dict[str, Callable[[Workspace, dict[str, Any]], Answer]]] = {
     "brief": _brief,
     "land": _land,
@@ -290,6 +354,10 @@ _KINDS: Final[dict[str, Callable[[Workspace, dict[str, Any]], Answer]]] = {
     "turn": _turn,
     "check": _check,
     "read": _read,
+    "fleet": _fleet,
+    "review": _review,
+    "teach": _teach,
+    "compare": _compare,
 }
 
 

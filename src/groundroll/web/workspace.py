@@ -3,6 +3,9 @@
 workspace/
   aircraft/  runways/     files of aeroplanes and runways
   cases/                  landings, take-offs and days; they name the others by relative path, as the commands read
+  fleets/NAME/            folders of recordings that `groundroll fleet` has reviewed, with their data set
+  recordings/             recordings of single landings, CSV or Parquet
+  lessons/                lessons that somebody writes; they name cases by relative path
   page.json               what stands in the form of the page, so that nothing typed is lost
 """
 
@@ -23,6 +26,9 @@ from groundroll.scenario.files import LARGEST_FILE, load, parse
 from groundroll.scenario.toml_text import plain, to_toml
 
 SECTIONS: Final = ("aircraft", "runways", "cases")
+FLEETS: Final = "fleets"
+RECORDINGS: Final = "recordings"
+LESSONS: Final = "lessons"
 MOST_FILES: Final = 2_000
 """Files listed of one section. Assumption of this project: far above what one person keeps."""
 
@@ -30,6 +36,8 @@ LARGEST_STATE: Final = 1_000_000
 """Largest `page.json`. [bytes] Assumption of this project."""
 
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,79}\.toml\Z")
+_FOLDER = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,79}\Z")
+_RECORDING = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._-]{0,79}\.(csv|parquet)\Z")
 
 
 class NotInWorkspace(ScenarioError):  # noqa: N818 - the family of errors is named for what is wrong
@@ -55,7 +63,7 @@ class Workspace:
             raise ScenarioError(f"{self.folder} is not a folder; name a folder for the workspace.")
         new = not any((self.folder / one).is_dir() for one in SECTIONS)
         try:
-            for one in SECTIONS:
+            for one in (*SECTIONS, FLEETS, RECORDINGS, LESSONS):
                 (self.folder / one).mkdir(parents=True, exist_ok=True)
             if new:
                 for source, section, name in example_files():
@@ -114,6 +122,48 @@ class Workspace:
         if not path.is_file():
             raise NotInWorkspace(f"{section}/{name}: there is no such file.")
         path.unlink()
+
+    def fleets(self) -> list[str]:
+        """Return the names of the fleets that have a data set."""
+        folder = self.folder / FLEETS
+        found = sorted(folder.glob("*/reviewed/parts")) if folder.is_dir() else []
+        names = [one.parents[1].name for one in found if one.resolve() == one]
+        return [one for one in names if _FOLDER.match(one)][:MOST_FILES]
+
+    def fleet(self, name: str) -> Path:
+        """Return the data set of a fleet by its name.
+
+        Raises
+        ------
+        NotInWorkspace
+            If there is none of that name, or it lies elsewhere.
+        """
+        path = self.folder / FLEETS / name / "reviewed"
+        if not _FOLDER.match(name) or not (path / "parts").is_dir():
+            raise NotInWorkspace(
+                f'"{name[:90]}" is not a reviewed fleet of the workspace. Put its folder into {FLEETS} and run: '
+                f"groundroll fleet {FLEETS}/NAME"
+            )
+        if path.resolve() != self.folder / FLEETS / name / "reviewed":
+            raise NotInWorkspace(f"{FLEETS}/{name} leads out of the workspace.")
+        return path
+
+    def recordings(self) -> list[str]:
+        """Return the names of the recordings of single landings."""
+        folder = self.folder / RECORDINGS
+        found = sorted(one.name for one in folder.iterdir() if _RECORDING.match(one.name)) if folder.is_dir() else []
+        return found[:MOST_FILES]
+
+    def recording(self, name: str) -> Path:
+        """Return the path of a recording by its name; nothing outside the workspace can be named."""
+        path = self.folder / RECORDINGS / name
+        if not _RECORDING.match(name) or not path.is_file():
+            raise NotInWorkspace(
+                f'"{name[:90]}" is not a recording of the workspace. Put a CSV or Parquet file into {RECORDINGS}.'
+            )
+        if path.resolve().parent != self.folder / RECORDINGS:
+            raise NotInWorkspace(f"{RECORDINGS}/{name} leads out of the workspace.")
+        return path
 
     def state(self) -> dict[str, Any] | None:
         """Return what the page kept; None where there is nothing that can be read."""

@@ -7,8 +7,8 @@ from itertools import product
 
 import numpy as np
 
+from groundroll.planning.fit.distances import computed_distances
 from groundroll.planning.fit.parameters import Parameter, parameters_of, with_values
-from groundroll.planning.fit.solve import computed_distances
 from groundroll.planning.fit.table import PublishedRow, Table
 from groundroll.scenario.model import Aircraft
 
@@ -52,9 +52,21 @@ def published(rows: tuple[PublishedRow, ...], distances: np.ndarray, rounded_to:
     )
 
 
-def hidden(start: Aircraft, seed: int) -> tuple[tuple[Parameter, ...], np.ndarray, Table]:
+def stop_rows() -> tuple[PublishedRow, ...]:
+    """Return accelerate-stop rows of the take-off flap "low" without distances yet, dry and wet."""
+    one = replace(empty_rows()[0], kind="accelerate-stop", flap="low", rating="full", decision_speed=60.0)
+    grid = product((58_000.0, 74_000.0), (58.0, 72.0), (6, 5))
+    return tuple(
+        replace(one, number=number, mass=mass, decision_speed=speed, code=code, reverse="none" if code == 6 else "full")
+        for number, (mass, speed, code) in enumerate(grid, start=101)
+    )
+
+
+def hidden(
+    start: Aircraft, seed: int, rows: tuple[PublishedRow, ...] | None = None
+) -> tuple[tuple[Parameter, ...], np.ndarray, Table]:
     """Return the parameters, their hidden values, drawn from what is said to be known before, and the table."""
-    rows = empty_rows()
+    rows = empty_rows() if rows is None else rows
     parameters = parameters_of(start, rows)
     drawn = np.random.default_rng(seed).normal(size=len(parameters))
     values = np.array(

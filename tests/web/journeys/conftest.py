@@ -21,6 +21,7 @@ import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from groundroll.web.api import static_folder
+from tests.web.recordings import put_recordings
 
 ROOT = Path(__file__).parents[3]
 PICTURES = ROOT / "out" / "journeys"
@@ -34,6 +35,7 @@ OPTIONS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+VIEWS = ("Landing", "Take-off", "Brakes of the day", "Recording", "Fleet")
 SIZES = {
     "desktop": {"width": 1440, "height": 900},
     "tablet portrait": {"width": 820, "height": 1180},
@@ -67,11 +69,11 @@ class Server:
     process: subprocess.Popen[str]
 
 
-def start(workspace: Path) -> Server:
-    """Start `groundroll serve` on a free port and wait for the line with its address."""
+def start(workspace: Path, port: int = 0) -> Server:
+    """Start `groundroll serve`, on a free port where none is given, and wait for the line with its address."""
     command = [sys.executable, "-c", "from groundroll.commands import main; main()", "serve"]
     process = subprocess.Popen(
-        [*command, "--workspace", str(workspace), "--port", "0"],
+        [*command, "--workspace", str(workspace), "--port", str(port)],
         stdout=subprocess.PIPE,
         text=True,
         cwd=workspace.parent,
@@ -99,7 +101,9 @@ def stop(server: Server) -> None:
 
 @pytest.fixture(scope="package")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    found = start(tmp_path_factory.mktemp("journeys") / "workspace")
+    workspace = tmp_path_factory.mktemp("journeys") / "workspace"
+    put_recordings(workspace)
+    found = start(workspace)
     yield found
     stop(found)
 
@@ -130,6 +134,7 @@ class Desk:
         """Wait for the whole answer."""
         self.page.wait_for_timeout(250)
         self.page.wait_for_selector("main[data-busy=false]", timeout=20_000)
+        self.page.wait_for_selector("[data-review=busy], [data-fleet=busy]", state="detached", timeout=20_000)
 
     def inputs(self) -> None:
         """Open the inputs where the page is narrow."""
@@ -164,13 +169,8 @@ def open_desk(browser: Browser, address: str, size: str, theme: str, **more: Any
     return desk
 
 
-@pytest.fixture(
-    params=[("desktop", "day"), ("desktop", "night"), ("tablet portrait", "night"), ("tablet landscape", "day")],
-    ids=["desktop-day", "desktop-night", "portrait-night", "landscape-day"],
-)
-def desk(request: pytest.FixtureRequest, server: Server, browser: Browser) -> Iterator[Desk]:
+def _sitting(server: Server, browser: Browser, size: str, theme: str) -> Iterator[Desk]:
     (server.workspace / "page.json").unlink(missing_ok=True)
-    size, theme = request.param
     found = open_desk(browser, server.address, size, theme)
     yield found
     # What the page was about to keep is not kept into the next journey.
@@ -180,3 +180,18 @@ def desk(request: pytest.FixtureRequest, server: Server, browser: Browser) -> It
     assert found.complaints == []
     outside = [one for one in found.asked if not one.startswith((server.address, "blob:", "data:"))]
     assert outside == []
+
+
+@pytest.fixture(
+    params=[("desktop", "day"), ("desktop", "night"), ("tablet portrait", "night"), ("tablet landscape", "day")],
+    ids=["desktop-day", "desktop-night", "portrait-night", "landscape-day"],
+)
+def desk(request: pytest.FixtureRequest, server: Server, browser: Browser) -> Iterator[Desk]:
+    """The page as each of the seven journeys meets it: every size, both themes."""
+    yield from _sitting(server, browser, *request.param)
+
+
+@pytest.fixture(params=[("desktop", "night"), ("tablet portrait", "day")], ids=["desktop-night", "portrait-day"])
+def few(request: pytest.FixtureRequest, server: Server, browser: Browser) -> Iterator[Desk]:
+    """The page for what a journey holds besides: the largest and the smallest size, both themes."""
+    yield from _sitting(server, browser, *request.param)

@@ -296,6 +296,8 @@ def failures_in_words(failures: Failures, wording: Wording) -> str:
         parts.append(f"{wording.speed(failures.threshold_speed_excess)} fast assumed")
     if failures.additional_tailwind:
         parts.append(f"{wording.speed(failures.additional_tailwind)} more tailwind assumed")
+    if failures.friction_share < 1.0:
+        parts.append(f"braking {percent(failures.friction_share)} of the reported codes assumed")
     return f"; {', '.join(parts)}" if parts else ""
 
 

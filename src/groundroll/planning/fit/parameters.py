@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from groundroll.planning.fit.table import PublishedRow
-from groundroll.planning.landing_roll import MANUAL
+from groundroll.planning.landing_roll import AIR_TIME, MANUAL
 from groundroll.scenario.model import Aircraft, Section
 
 
@@ -35,9 +35,11 @@ SPREADS: Final[dict[str, tuple[float, float]]] = {
     "lift_coefficient_deployed": (0.0, 0.04),
     "drag_coefficient_deployed": (0.15, 0.0),
     "pedal_delay": (0.0, 0.5),
+    "air_time": (0.0, 1.0),
     "delay": (0.0, 0.3),
     "settings": (0.10, 0.0),
     "thrust": (0.15, 0.0),
+    "take_off": (0.05, 0.0),
 }
 """Standard deviation before the table is seen: share of the start, and absolute [SI]. Assumptions of this project."""
 
@@ -47,19 +49,25 @@ REACH: Final = 4.0
 
 def parameters_of(aircraft: Aircraft, rows: Sequence[PublishedRow]) -> tuple[Parameter, ...]:
     """Return the numbers on which at least one row depends."""
-    automatic = {one.brake for one in rows} - {MANUAL}
-    reverses = {one.reverse for one in rows}
+    landings = [one for one in rows if one.kind == "landing"]
+    stops = [one for one in rows if one.kind == "accelerate-stop"]
+    automatic = {one.brake for one in landings} - {MANUAL}
+    # By the rule a stop is never shorter than on a dry runway, where reverse does not count.
+    dry = any(one.code == 6 for one in rows) or any(one.event == "rule" for one in stops)
+    reverses = {one.reverse for one in landings} | {one.reverse for one in stops if one.code != 6}
     brakes = aircraft.brakes
     found = []
-    if any(one.code == 6 for one in rows):
+    if dry:
         found.append(_parameter("brakes.certified_dry_coefficient", "", brakes.certified_dry_coefficient, 0.1, 0.8))
     found.append(_parameter("brakes.maximum_torque", "N m", brakes.maximum_torque, 100.0, 200_000.0))
-    for flap in sorted({one.flap for one in rows}):
+    for flap in sorted({one.flap for one in landings}):
         data = aircraft.flaps[flap]
         lift, drag = data.lift_coefficient_deployed, data.drag_coefficient_deployed
         found.append(_parameter(f"flaps.{flap}.lift_coefficient_deployed", "", lift, -1.0, 3.0))
         found.append(_parameter(f"flaps.{flap}.drag_coefficient_deployed", "", drag, 0.01, 1.0))
-    if any(one.brake == MANUAL for one in rows):
+    if any(one.contains == "whole" and one.air_distance is None for one in landings):
+        found.append(_parameter("air_time", "s", aircraft.air_time or AIR_TIME, 2.0, 20.0))
+    if any(one.brake == MANUAL for one in landings):
         found.append(_parameter("brakes.pedal_delay", "s", brakes.pedal_delay, 0.0, 60.0))
     if aircraft.automatic_brakes is not None and automatic:
         found.append(_parameter("automatic_brakes.delay", "s", aircraft.automatic_brakes.delay, 0.0, 60.0))
@@ -70,12 +78,23 @@ def parameters_of(aircraft: Aircraft, rows: Sequence[PublishedRow]) -> tuple[Par
         found.append(_parameter("engines.thrust.reverse_full", "N", 1.0, 0.1, 3.0, scale=True))
     if "idle" in reverses:
         found.append(_parameter("engines.thrust.reverse_idle", "N", 1.0, 0.1, 3.0, scale=True))
+    if stops and aircraft.take_off is not None:
+        found.append(_parameter("engines.thrust.take_off", "N", 1.0, 0.3, 2.0, scale=True))
+        for flap in sorted({one.flap for one in stops}):
+            take_off = aircraft.take_off.flaps[flap]
+            lift, drag = take_off.lift_coefficient_deployed, take_off.drag_coefficient_deployed
+            found.append(_parameter(f"take_off.flaps.{flap}.lift_coefficient_deployed", "", lift, -1.0, 3.0))
+            found.append(_parameter(f"take_off.flaps.{flap}.drag_coefficient_deployed", "", drag, 0.01, 1.0))
     return tuple(found)
 
 
 def _parameter(key: str, unit: str, start: float, lower: float, upper: float, *, scale: bool = False) -> Parameter:
     parts = key.split(".")
-    word = "thrust" if scale else "settings" if parts[1] == "settings" else parts[-1]
+    word = parts[-1]
+    if scale and word != "take_off":
+        word = "thrust"
+    elif "settings" in parts:
+        word = "settings"
     share, absolute = SPREADS[word]
     spread = share * abs(start) + absolute
     return Parameter(

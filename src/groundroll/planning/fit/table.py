@@ -12,13 +12,14 @@ import io
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final, Literal, cast, get_args
 
 from groundroll.errors import DataError, ScenarioError
 from groundroll.physics.atmosphere import standard_temperature
 from groundroll.physics.braking import SurfaceTreatment
+from groundroll.physics.contaminant import contaminant
 from groundroll.physics.wind import factored_headwind
 from groundroll.planning.landing_roll import MANUAL, REVERSES, Reverse
 from groundroll.scenario.messages import nearest
@@ -28,6 +29,7 @@ from groundroll.scenario.quantity import (
     MASS,
     NUMBER,
     SHARE,
+    SMALL_LENGTH,
     SPEED,
     TEMPERATURE,
     Dimension,
@@ -53,7 +55,10 @@ QUANTITIES: Final[dict[str, Quantity]] = {
     "slope": Quantity(SHARE, -0.05, 0.05),
     "speed_additive": Quantity(SPEED, 0.0, 30.0),
     "air_distance": Quantity(LENGTH, 1.0, 3_000.0),
+    "decision_speed": Quantity(SPEED, 20.0, 120.0),
+    "depth": Quantity(SMALL_LENGTH, 0.0, 0.05),
     "factor": Quantity(NUMBER, 1.0, 3.0),
+    "margin": Quantity(SHARE, 0.0, 2.0),
     "dry_share": Quantity(SHARE, 0.5, 1.0),
     "rounded_to": Quantity(LENGTH, 0.0, 200.0),
 }
@@ -64,16 +69,23 @@ WORDS: Final = (
     "flap",
     "surface",
     "code",
+    "contaminant",
     "brake",
     "reverse",
+    "event",
+    "rating",
     "distance",
     "contains",
     "rounding",
     "wind_factors",
 )
 NEEDED: Final = ("mass", "flap", "code", "distance")
+LANDING_ONLY: Final = ("speed_additive", "air_distance", "dry_share")
+STOP_ONLY: Final = ("decision_speed", "event", "rating")
 
-Contains = Literal["whole", "ground roll"]
+Kind = Literal["landing", "accelerate-stop"]
+Event = Literal["rule", "all engines", "engine failure"]
+Contains = Literal["whole", "ground roll", "without rule time"]
 Rounding = Literal["nearest", "up"]
 
 _COLUMN = re.compile(r"([a-z_]+)(?: *\[([^\]]+)\])?")
@@ -99,13 +111,25 @@ class PublishedRow:
     reverse: Reverse
     speed_additive: float
     contains: Contains
-    """"whole" from the threshold, "ground roll" from touchdown."""
+    """"whole": landing from the threshold, stop with the distance at V1 that the rule adds; "ground roll": landing
+    from touchdown; "without rule time": stop without that distance."""
     air_distance: float | None
     dry_share: float
     lower: float
     """Negative infinity where only an upper bound is published. [m]"""
     upper: float
     """Infinity where only a lower bound is published. [m]"""
+    kind: Kind = "landing"
+    contaminant: str | None = None
+    """Word of the condition report for what lies on the runway; None where only the code is known."""
+    depth: float | None = None
+    """Of the contaminant. [m]"""
+    decision_speed: float = math.nan
+    """Calibrated; accelerate-stop only. [m/s]"""
+    event: Event = "rule"
+    """Accelerate-stop only: "rule" is the greater of both, on a wet runway with the dry one (14 CFR 25.109)."""
+    rating: str = ""
+    """Take-off rating by its name; accelerate-stop only."""
 
     @property
     def middle(self) -> float:
@@ -259,7 +283,7 @@ def _row(number: int, cells: Mapping[str, str], aircraft: Aircraft) -> Published
     for key in NEEDED:
         if key not in cells:
             raise DataError(f"{key} is empty.")
-    _choice(cells, "kind", ("landing",), "landing")
+    kind = cast(Kind, _choice(cells, "kind", get_args(Kind), "landing"))
 
     def quantity(key: str, default: float) -> float:
         if key not in cells:
@@ -269,7 +293,6 @@ def _row(number: int, cells: Mapping[str, str], aircraft: Aircraft) -> Published
         except ScenarioError as error:
             raise DataError(f"{key}: {error}") from error
 
-    settings = () if aircraft.automatic_brakes is None else tuple(aircraft.automatic_brakes.settings)
     altitude = quantity("pressure_altitude", 0.0)
     headwind = quantity("headwind", 0.0)
     if _choice(cells, "wind_factors", ("none", "regulatory"), "none") == "regulatory":
@@ -277,26 +300,65 @@ def _row(number: int, cells: Mapping[str, str], aircraft: Aircraft) -> Published
     reverse = cast(Reverse, _choice(cells, "reverse", REVERSES, "none"))
     if reverse != "none" and aircraft.reverse is None:
         raise DataError(f'reverse "{reverse}": {aircraft.name} has no reverse.')
+    word, depth = cells.get("contaminant", "").upper() or None, quantity("depth", math.nan)
+    if word is not None:
+        contaminant(word)
+    if word is None and not math.isnan(depth):
+        raise DataError("depth is given without contaminant; name what lies on the runway: SLUSH, STANDING WATER, ...")
     lower, upper = _band(cells, quantity("rounded_to", math.nan))
-    factor = quantity("factor", 1.0)
-    return PublishedRow(
+    factor = quantity("factor", 1.0) * (1.0 + quantity("margin", 0.0))
+    landing = PublishedRow(
         number=number,
         mass=quantity("mass", 0.0),
-        flap=_choice(cells, "flap", tuple(aircraft.flaps), ""),
+        flap=cells["flap"],
         pressure_altitude=altitude,
         temperature=quantity("temperature", standard_temperature(altitude)),
         headwind=headwind,
         slope=quantity("slope", 0.0),
         surface=cast(SurfaceTreatment, _choice(cells, "surface", get_args(SurfaceTreatment), "smooth")),
         code=int(_choice(cells, "code", ("6", "5", "4", "3", "2", "1"), "")),
-        brake=_choice(cells, "brake", (*settings, MANUAL), MANUAL),
+        brake=cells.get("brake", MANUAL),
         reverse=reverse,
         speed_additive=quantity("speed_additive", 0.0),
-        contains=cast(Contains, _choice(cells, "contains", get_args(Contains), "whole")),
+        contains=cast(Contains, cells.get("contains", "whole")),
         air_distance=quantity("air_distance", 0.0) if "air_distance" in cells else None,
         dry_share=quantity("dry_share", 0.9),
         lower=lower / factor,
         upper=upper / factor,
+        kind=kind,
+        contaminant=word,
+        depth=None if math.isnan(depth) else depth,
+    )
+    if kind == "accelerate-stop":
+        return _stop_row(landing, cells, aircraft, quantity("decision_speed", math.nan))
+    for key in STOP_ONLY:
+        if key in cells:
+            raise DataError(f"{key} belongs to accelerate-stop rows; leave it empty, or set kind to accelerate-stop.")
+    settings = () if aircraft.automatic_brakes is None else tuple(aircraft.automatic_brakes.settings)
+    _choice(cells, "flap", tuple(aircraft.flaps), "")
+    _choice(cells, "brake", (*settings, MANUAL), MANUAL)
+    _choice(cells, "contains", ("whole", "ground roll"), "whole")
+    return landing
+
+
+def _stop_row(row: PublishedRow, cells: Mapping[str, str], aircraft: Aircraft, decision_speed: float) -> PublishedRow:
+    if aircraft.take_off is None:
+        raise DataError(f"{aircraft.name} has no [take_off] section; accelerate-stop rows need one.")
+    for key in LANDING_ONLY:
+        if key in cells:
+            raise DataError(f"{key} belongs to landing rows; leave it empty.")
+    if math.isnan(decision_speed):
+        raise DataError("decision_speed is empty; an accelerate-stop distance belongs to one.")
+    ratings = tuple(aircraft.take_off.ratings)
+    _choice(cells, "flap", tuple(aircraft.take_off.flaps), "")
+    _choice(cells, "brake", (MANUAL,), MANUAL)
+    return replace(
+        row,
+        dry_share=1.0,
+        contains=cast(Contains, _choice(cells, "contains", ("whole", "without rule time"), "whole")),
+        decision_speed=decision_speed,
+        event=cast(Event, _choice(cells, "event", get_args(Event), "rule")),
+        rating=_choice(cells, "rating", ratings, ratings[0]),
     )
 
 

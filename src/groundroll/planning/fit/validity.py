@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from groundroll.errors import ScenarioError
 from groundroll.physics.atmosphere import pressure_altitude
-from groundroll.planning.landing_roll import LandingConditions
+from groundroll.planning.landing_roll import LandingConditions, brakes_of, reverses_of
+from groundroll.planning.reject_roll import TakeOffConditions
 from groundroll.planning.wording import Wording
-from groundroll.scenario.model import Aircraft
+from groundroll.scenario.model import Aircraft, Fitted, FittedStops
 
 SLACK = 1e-6
 """Relative rounding allowed at the ends, which a file writes in decimal digits."""
@@ -17,22 +18,71 @@ def outside_fit(aircraft: Aircraft, conditions: LandingConditions, wording: Word
     fit = aircraft.fit
     if fit is None:
         return ()
+    if fit.landing_rows == 0:
+        return ("a landing (table: accelerate-stop rows only)",)
+    return _outside(fit, conditions, conditions.flap, wording)
+
+
+def _outside(
+    seen: Fitted | FittedStops, conditions: LandingConditions | TakeOffConditions, flap: str, wording: Wording
+) -> tuple[str, ...]:
+    """Return which conditions lie outside those that rows covered."""
     found = []
     for name, value, ends, shown in (
-        ("mass", conditions.mass, fit.masses, wording.mass),
-        ("pressure altitude", pressure_altitude(conditions.pressure), fit.pressure_altitudes, wording.altitude),
-        ("temperature", conditions.temperature, fit.temperatures, wording.temperature),
-        ("headwind", conditions.headwind, fit.headwinds, wording.speed),
+        ("mass", conditions.mass, seen.masses, wording.mass),
+        ("pressure altitude", pressure_altitude(conditions.pressure), seen.pressure_altitudes, wording.altitude),
+        ("temperature", conditions.temperature, seen.temperatures, wording.temperature),
+        ("headwind", conditions.headwind, seen.headwinds, wording.speed),
+        ("slope", conditions.slope, seen.slopes, _slope),
     ):
+        if ends is None:
+            continue
         slack = SLACK * max(abs(ends[0]), abs(ends[1]), 1.0)
         if not ends[0] - slack <= value <= ends[1] + slack:
             found.append(f"{name} {shown(value)} (table: {shown(ends[0])} to {shown(ends[1])})")
-    codes = sorted({third.code for third in conditions.thirds} - set(fit.codes) - {0})
+    codes = sorted({third.code for third in conditions.thirds} - set(seen.codes) - {0})
     if codes:
-        listed = ", ".join(str(code) for code in fit.codes)
+        listed = ", ".join(str(code) for code in seen.codes)
         found.append(f"code {', '.join(str(code) for code in codes)} (table: {listed})")
-    if conditions.flap not in fit.flaps:
-        found.append(f"flap {conditions.flap} (table: {', '.join(fit.flaps)})")
+    if flap not in seen.flaps:
+        found.append(f"flap {flap} (table: {', '.join(seen.flaps)})")
+    return tuple(found)
+
+
+def stop_fit_cautions(aircraft: Aircraft, conditions: TakeOffConditions, flap: str, wording: Wording) -> list[str]:
+    """Return how good the fit is for a rejected take-off, and a warning where it lies outside the table."""
+    fit = aircraft.fit
+    if fit is None:
+        return []
+    if fit.stops is None:
+        return [f"OUTSIDE the table it was fitted to: {fit.table} holds no accelerate-stop rows."]
+    cautions = [
+        f"Aeroplane fitted to {fit.rows} rows of {fit.table}, {fit.stops.rows} of them accelerate-stop: 95 % within "
+        f"{wording.length(fit.within)}, unfactored."
+    ]
+    outside = _outside(fit.stops, conditions, flap, wording)
+    if outside:
+        cautions.append(f"OUTSIDE the table it was fitted to: {'; '.join(outside)}.")
+    return cautions
+
+
+def _slope(slope: float) -> str:
+    return f"{100.0 * slope:+.2f} %"
+
+
+def choices_outside_fit(aircraft: Aircraft, conditions: LandingConditions) -> tuple[str, ...]:
+    """Return the brake settings and uses of reverse of today that the table did not hold, in words."""
+    fit = aircraft.fit
+    if fit is None or fit.landing_rows == 0:
+        return ()
+    found = []
+    for name, today, seen in (
+        ("brakes", brakes_of(aircraft, conditions), fit.brakes),
+        ("reverse", reverses_of(aircraft, conditions), fit.reverses),
+    ):
+        missing = [] if seen is None else [one for one in today if one not in seen]
+        if missing:
+            found.append(f"{name} {', '.join(missing)}")
     return tuple(found)
 
 
@@ -47,6 +97,9 @@ def fit_cautions(aircraft: Aircraft, conditions: LandingConditions, wording: Wor
     outside = outside_fit(aircraft, conditions, wording)
     if outside:
         cautions.append(f"OUTSIDE the table it was fitted to: {'; '.join(outside)}.")
+    choices = choices_outside_fit(aircraft, conditions)
+    if choices:
+        cautions.append(f"Not in the table it was fitted to, so only as good as the start: {'; '.join(choices)}.")
     return cautions
 
 

@@ -1,0 +1,1 @@
+"""Lessons and exercises as pages, slides, sheets and question files."""

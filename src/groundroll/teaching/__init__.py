@@ -1,0 +1,1 @@
+"""Teaching: comparisons, sweeps, lessons and exercises, every number of them computed by the model."""
