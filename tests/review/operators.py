@@ -86,7 +86,7 @@ def landing_of(operator: Operator, seed: int, number: int) -> tuple[Invented, Se
         touchdown_speed_loss=float(generator.uniform(0.01, 0.07)),
         approach_speed=base.approach_speed + float(generator.normal(0.0, 2.0)),
     )
-    brakes = operator.aircraft.brakes.model_copy(update={"pedal_delay": float(generator.uniform(2.0, 9.0))})
+    brakes = operator.aircraft.brakes.model_copy(update={"pedal_delay": float(generator.uniform(2.0, 14.0))})
     uses: tuple[Reverse, ...] = ("none", "idle", "full")
     made = invent(
         operator.aircraft.model_copy(update={"brakes": brakes}),
@@ -102,7 +102,7 @@ def landing_of(operator: Operator, seed: int, number: int) -> tuple[Invented, Se
             time_shifts=0.3,
         ),
         friction=(1.3, 1.3, 1.5),
-        release_speed=float(generator.uniform(25.0, 80.0)) * KNOT,
+        release_speed=float(generator.uniform(25.0, 70.0)) * KNOT,
     )
     known = setting_of_case(case(), ORIGIN)
     wind = conditions.headwind + float(generator.normal(0.0, 1.5))

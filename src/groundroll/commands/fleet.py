@@ -29,6 +29,15 @@ def fleet(
         Path | None, typer.Option("--case", metavar="FILE", help="With --invent: the plan they are made around.")
     ] = None,
     sensors: Annotated[str, typer.Option(help="With --invent: recorder or surveillance.")] = "surveillance",
+    rate: Annotated[
+        float | None,
+        typer.Option(
+            metavar="HZ",
+            min=1.0,
+            max=16.0,
+            help="With --invent --sensors recorder: samples a second of every parameter.",
+        ),
+    ] = None,
     seed: Annotated[int, typer.Option(min=0, help="With --invent: the same seed gives the same recordings.")] = 1,
     as_json: AsJson = False,
     output: OutputFile = None,
@@ -44,12 +53,16 @@ def fleet(
         raise DataError(f"--report {report}: the name must end with .html.")
     if invent is not None:
         from groundroll.review.fleet_invent import invent_fleet
+        from groundroll.review.invent import Sensors
 
         if case is None or sensors not in ("recorder", "surveillance"):
             raise DataError("--invent N needs --case FILE and --sensors recorder or surveillance.")
         if folder.exists() and any(folder.iterdir()):
             raise DataError(f"{folder} is not empty; invented recordings go to a folder of their own.")
-        invent_fleet(folder, case, invent, seed=seed, sensors="recorder" if sensors == "recorder" else "surveillance")
+        if rate is not None and sensors != "recorder":
+            raise DataError(f"--rate {rate:g} is for --sensors recorder; surveillance is recorded once a second.")
+        kind: Sensors = "recorder" if sensors == "recorder" else "surveillance"
+        invent_fleet(folder, case, invent, seed=seed, sensors=kind, rate=rate)
     found = read_fleet(folder)
     place = data_set if data_set is not None else folder / "reviewed"
     with FleetBar() as bar:

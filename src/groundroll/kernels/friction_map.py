@@ -77,7 +77,8 @@ def map_scores(
 ) -> float:
     """Fill ``scores``, one row a landing: gradient by each piece's logarithm and by the logarithm of the spread.
 
-    Pieces of landing i are those from ``starts[i]`` to ``starts[i + 1]``. Return the logarithm of the likelihood.
+    Pieces of landing i are those from ``starts[i]`` to ``starts[i + 1]``. Return the logarithm of the likelihood,
+    but for the constant of what is measured.
     """
     scores[:, :] = 0.0
     last = scores.shape[1] - 1

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final, Literal, TypeAlias
 
 from groundroll.constants import FOOT, GRAVITY, INCH_OF_MERCURY, KNOT, POUND, PSI, ZERO_CELSIUS
@@ -342,6 +343,7 @@ QUANTITIES: Final[dict[str, RecordedQuantity]] = {
 _BRACKETS: Final = re.compile(r"^(.*?)\s*[\[(]\s*([^\])]+)\s*[\])]\s*$")
 
 
+@lru_cache(maxsize=4_096)
 def recognised(column: str) -> tuple[RecordedQuantity, str | None] | None:
     """Return the quantity that a column name means and the unit it names, if any; None for a name not known.
 
@@ -413,6 +415,7 @@ LANDING_COLUMNS: Final = (
     _L("brake_energy_deviation_j", "number", "Its standard deviation."),
     _L("brake_energy_low_j", "number", "5 % quantile; unrecorded reverse spans what the engines may have done."),
     _L("brake_energy_high_j", "number", "95 % quantile."),
+    _L("brake_wear_share", "number", "Of one brake over its reference stop; null without [brake_wear] in the file."),
     _L("finding_measured", "flag", "Whether friction ruled somewhere."),
     _L("finding_code", "whole", "Braking action on the scale of the codes; a lower bound where not measured."),
     _L("finding_level", "number", "The same with a fraction."),

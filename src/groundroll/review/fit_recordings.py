@@ -11,7 +11,6 @@ import hashlib
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 from typing import Any, Final, Literal, TypeAlias
 
 import numpy as np
@@ -63,7 +62,9 @@ SETTLED: Final = 3.5
 LEAST_HELD: Final = 4.0
 """Shortest time that a setting must hold. [s] Assumption of this project."""
 SAMPLE_NOISE: Final = 0.10
-"""Standard deviation of a deceleration over one second. [m/s2] Assumption of this project; it only sets weights."""
+"""Standard deviation of a deceleration over one second. [m/s2] Assumption of this project; the landings scale it."""
+LEAST_NOISE: Final = 0.2
+"""The landings scale the noise down to this share at most. Assumption of this project."""
 SAME_REVERSE: Final = 0.05
 """Full reverse counts where the fan comes this near to the fastest of the operator. [-] Assumption of this project."""
 
@@ -75,6 +76,8 @@ DENSITY_SHARE: Final = 0.01
 """The same for density. [-] As in the review."""
 TOUCHDOWN_DEVIATION: Final = 0.15
 """Error common to all touchdowns found. [s] Assumption of this project: a common delay of sensors."""
+HELD_DEVIATION: Final = 0.01
+"""Error common to all decelerations that were held. [m/s2] Assumption of this project."""
 RAMP_SHARE: Final = 0.10
 """Standard deviation of the rate at which automatic brakes raise their demand, which is not fitted. Assumption."""
 
@@ -120,7 +123,7 @@ class Witness:
     fan: float
     """Fastest fan speed in reverse; NaN where there was none or it is not recorded. [-]"""
     setting: str | None
-    """Setting that held, "manual" for braking by pedal; None where it is not known."""
+    """Setting that held, "manual" for braking by pedal; None where it is not known or lies between two."""
     held: float
     """Deceleration that was held; NaN where none was. [m/s2]"""
     held_seconds: float
@@ -130,7 +133,7 @@ class Witness:
     @property
     def speaks(self) -> bool:
         """Return whether any segment says something."""
-        return bool(self.pieces) or math.isfinite(self.held) or math.isfinite(self.delay)
+        return bool(self.pieces) or (self.setting is not None and math.isfinite(self.held))
 
 
 @dataclass(frozen=True)
@@ -286,8 +289,9 @@ def _states(review: Review) -> list[tuple[State, np.ndarray[Any, Any]]]:
         return [("idle", ~nothing)]
     deployed = controls.engines[:, 1] + controls.engines[:, 2] > 0.0
     moving = nothing.copy()
-    for edge, before in ((np.diff(deployed.astype(int)) > 0, times.deploy), (np.diff(deployed.astype(int)) < 0, times.stow_ramp)):  # fmt: skip  # noqa: E501 one line a movement
-        for index in np.flatnonzero(edge):
+    change = np.diff(deployed.astype(int))
+    for way, before in ((1, times.deploy), (-1, times.stow_ramp)):
+        for index in np.flatnonzero(change == way):
             moment = float(motion.time[index])
             moving |= (motion.time > moment - before - EDGE) & (motion.time < moment + EDGE)
     selected = review.recording.get("reverse_selected")
@@ -361,7 +365,7 @@ def _held(review: Review, rolling: np.ndarray[Any, Any], share: FloatArray) -> t
         return None, math.nan, 0.0
     level = float(np.mean(part))
     name = nearest_clearly(review.setting.aircraft, level)
-    return (None, math.nan, 0.0) if name is None else (name, level, seconds)
+    return name, level, seconds
 
 
 def _runs(chosen: np.ndarray[Any, Any]) -> list[tuple[int, int]]:
@@ -370,19 +374,20 @@ def _runs(chosen: np.ndarray[Any, Any]) -> list[tuple[int, int]]:
 
 
 def _delay(review: Review, roll: Roll, name: str | None, others: FloatArray) -> float:
-    """Return the delay of the automatic brakes: first pressure less spin-up and the time the demand needs to show.
+    """Return the delay of the automatic brakes: first pressure less spin-up and the time until it counts as pressure.
 
-    The demand rises from nothing at a steady rate. Pressure shows once it passes what the other forces bring and what
-    the review counts as pressure; a setting that they nearly satisfy alone says nothing about the delay.
+    The demand rises from the deceleration of the moment at a steady rate. A setting that the other forces nearly
+    satisfy alone at any time before says nothing about the delay.
     """
-    automatic = review.setting.aircraft.automatic_brakes
+    automatic, motion = review.setting.aircraft.automatic_brakes, review.motion
     landed, pressed = review.event("touchdown"), review.event("brakes on")
     if automatic is None or name is None or name == MANUAL or landed is None or pressed is None:
         return math.nan
-    needed = float(np.interp(pressed.time, review.motion.time, others)) + PRESSED * roll.maximum_brake_force / roll.mass
-    if needed > 0.85 * automatic.settings[name]:
+    early = (motion.time >= landed.time) & (motion.time <= pressed.time)
+    if np.any(others[early] > 0.85 * automatic.settings[name]):
         return math.nan
-    return pressed.time - landed.time - automatic.spin_up - max(needed, 0.0) / automatic.ramp_rate
+    shown = PRESSED * roll.maximum_brake_force / roll.mass / automatic.ramp_rate
+    return pressed.time - landed.time - automatic.spin_up - shown
 
 
 # ---- all landings ---------------------------------------------------------------------------------------------------
@@ -468,9 +473,7 @@ def fit_witnesses(
     witnesses = _same_reverse(witnesses)
     speaking = [one for one in witnesses if one.speaks]
     if len(speaking) < LEAST_LANDINGS:
-        refusals.append(
-            f"{len(speaking)} landings hold a segment that speaks; at least {LEAST_LANDINGS} are needed."
-        )
+        refusals.append(f"{len(speaking)} landings hold a segment that speaks; at least {LEAST_LANDINGS} are needed.")
     found, far, said = _balance_parameters(start, speaking)
     left_out += [(file, "its forces lie far from those of all other landings") for file in far]
     refusals += said
@@ -480,7 +483,7 @@ def fit_witnesses(
             found.append(one)
             left_out += [(file, f"its deceleration lies far from that of other landings with {name}") for file in far]
             refusals += said
-        found.append(_delay_parameter(start.automatic_brakes.delay, start.automatic_brakes.ramp_rate, speaking))
+        found.append(_delay_parameter(start.automatic_brakes.delay, speaking))
         found.append(_ramp_parameter(start.automatic_brakes.ramp_rate))
     moved = [one for one in found if one.fitted]
     for one in moved:
@@ -490,9 +493,7 @@ def fit_witnesses(
                 f"{REACH:.0f} spreads away: is it the same aeroplane, and are mass and wind of the recordings right?"
             )
     if not moved:
-        refusals.append(
-            "The recordings determine no parameter: no interval is narrower than what was assumed before."
-        )
+        refusals.append("The recordings determine no parameter: no interval is narrower than what was assumed before.")
     aircraft = start
     if not refusals:
         aircraft = with_values(start, [one.parameter for one in moved], [one.value for one in moved])
@@ -519,6 +520,16 @@ def _same_reverse(witnesses: Sequence[Witness]) -> list[Witness]:
 
 
 @dataclass(frozen=True)
+class Scatter:
+    """What scatters beside wind and mass."""
+
+    spread: float
+    """Standard deviation between landings. [m/s2]"""
+    noise: float = 1.0
+    """Noise of the pieces of one landing over `SAMPLE_NOISE`. [-]"""
+
+
+@dataclass(frozen=True)
 class _Landing:
     """One landing in the regression: forces per unit of each parameter, what is missing, weights."""
 
@@ -526,11 +537,13 @@ class _Landing:
     design: FloatArray
     missing: FloatArray
     own: FloatArray
-    """Covariance of errors of its own: wind, mass, noise. [m2/s4]"""
+    """Covariance of its errors of wind and mass. [m2/s4]"""
+    noise: FloatArray
+    """Covariance of its noise before `Scatter.noise` scales it. [m2/s4]"""
     pieces: tuple[Piece, ...]
 
-    def covariance(self, spread: float) -> FloatArray:
-        return self.own + spread**2
+    def covariance(self, scatter: Scatter) -> FloatArray:
+        return np.asarray(self.own + scatter.noise**2 * self.noise + scatter.spread**2)
 
 
 _WORDS: Final[dict[str, tuple[str, str]]] = {
@@ -549,8 +562,10 @@ def _force_parameters(start: Aircraft, flaps: Sequence[str]) -> list[tuple[str, 
         found.append(("drag", _parameter(f"flaps.{flap}.drag_coefficient_deployed", "", value, SHARES["drag"] * value)))
     found.append(("idle", _parameter("engines.thrust.idle", "N", 1.0, SHARES["thrust"], scale=True)))
     if start.engines.thrust.reverse_idle is not None and start.reverse is not None:
-        for key in ("reverse_idle", "reverse_full"):
-            found.append((key, _parameter(f"engines.thrust.{key}", "N", 1.0, SHARES["thrust"], scale=True)))
+        found += [
+            (key, _parameter(f"engines.thrust.{key}", "N", 1.0, SHARES["thrust"], scale=True))
+            for key in ("reverse_idle", "reverse_full")
+        ]
     return found
 
 
@@ -568,20 +583,21 @@ def _balance_parameters(start: Aircraft, witnesses: Sequence[Witness]) -> tuple[
     if len(landings) < LEAST_BEHIND:
         none = [_not_behind(force, one, 0, 0.0) for force, one in columns]
         return none, [], []
-    far, refusals = _far_off(landings, prior)
+    far, refusals = _far_off(landings, prior), []
     if len(far) > MOST_LEFT_OUT * len(landings):
         refusals.append(
             f"{len(far)} of {len(landings)} landings contradict the others by their forces without wheel brakes: "
             f"{', '.join(far[:5])}. Mass, wind, flap or reverse as recorded may be wrong."
         )
     kept = [one for one in landings if one.file not in far]
-    spread = _between(kept, prior)
+    scatter = _scatter(kept, prior)
+    spread = scatter.spread
     if spread > WIDEST_SPREAD:
         refusals.append(
             f"Landings contradict each other: decelerations without wheel brakes differ by {spread:.2f} m/s2 from "
             f"landing to landing (standard deviation); at most {WIDEST_SPREAD:.2f} m/s2 is allowed."
         )
-    value, deviation = _estimate(kept, prior, spread)
+    value, deviation = _estimate(kept, prior, scatter)
     found = []
     for number, (force, one) in enumerate(columns):
         behind = [each for each in kept if _seconds(each, number, force) > 0.0]
@@ -616,66 +632,71 @@ def _landing(witness: Witness, flaps: Sequence[str], columns: Sequence[tuple[str
         wind.append(1.5 * piece.wind)
         mass.append(0.01 * by_air)
     noise = np.diag([SAMPLE_NOISE**2 / piece.seconds for piece in witness.pieces])
-    own = noise + np.outer(wind, wind) + np.outer(mass, mass)
+    own = np.outer(wind, wind) + np.outer(mass, mass)
     return _Landing(
-        witness.file, np.array(rows), np.array([one.missing for one in witness.pieces]), own, witness.pieces
+        witness.file, np.array(rows), np.array([one.missing for one in witness.pieces]), own, noise, witness.pieces
     )
 
 
-def _normal_equations(landings: Sequence[_Landing], prior: FloatArray, spread: float) -> tuple[FloatArray, FloatArray]:
+def _normal_equations(
+    landings: Sequence[_Landing], prior: FloatArray, scatter: Scatter
+) -> tuple[FloatArray, FloatArray]:
     """Return the inverse of the information, the prior included, and the most likely point."""
     information, right = np.diag(prior**-2.0), np.zeros(prior.size)
     for one in landings:
-        weighted = np.linalg.solve(one.covariance(spread), one.design)
+        weighted = np.linalg.solve(one.covariance(scatter), one.design)
         information = information + one.design.T @ weighted
         right = right + weighted.T @ one.missing
-    inverse = np.linalg.inv(information)
+    inverse: FloatArray = np.asarray(np.linalg.inv(information), dtype=np.float64)
     return inverse, inverse @ right
 
 
-def _between(landings: Sequence[_Landing], prior: FloatArray) -> float:
-    """Return the standard deviation between landings, by restricted likelihood. [m/s2]"""
-    from scipy.optimize import minimize_scalar
+def _scatter(landings: Sequence[_Landing], prior: FloatArray) -> Scatter:
+    """Return the spread between landings and the noise within them, by restricted likelihood."""
+    from scipy.optimize import minimize
 
-    def cost(spread: float) -> float:
-        inverse, point = _normal_equations(landings, prior, spread)
+    def cost(at: FloatArray) -> float:
+        scatter = Scatter(abs(float(at[0])), max(abs(float(at[1])), LEAST_NOISE))
+        inverse, point = _normal_equations(landings, prior, scatter)
         total = -float(np.linalg.slogdet(inverse)[1]) + float(np.sum((point / prior) ** 2))
         for one in landings:
-            covariance = one.covariance(spread)
+            covariance = one.covariance(scatter)
             miss = one.missing - one.design @ point
             total += float(np.linalg.slogdet(covariance)[1]) + float(miss @ np.linalg.solve(covariance, miss))
         return total
 
-    return float(minimize_scalar(cost, bounds=(0.0, 0.6), method="bounded").x)
+    found = minimize(cost, [0.05, 0.7], method="Nelder-Mead", options={"xatol": 2e-3, "fatol": 1e-2, "maxiter": 120})
+    spread, noise = (abs(float(one)) for one in found.x)
+    return Scatter(spread if spread > 2e-3 else 0.0, max(noise, LEAST_NOISE))
 
 
-def _estimate(landings: Sequence[_Landing], prior: FloatArray, spread: float) -> tuple[FloatArray, FloatArray]:
+def _estimate(landings: Sequence[_Landing], prior: FloatArray, scatter: Scatter) -> tuple[FloatArray, FloatArray]:
     """Return the change of each parameter, share of the start, and its standard deviation.
 
     The scatter is that of whole landings (each left out in turn, by its leverage), never of samples; the prior covers
     what is common to all of them. Where the model of errors asks for more than the scatter shows, it counts.
     """
-    inverse, point = _normal_equations(landings, prior, spread)
-    scatter = np.zeros_like(inverse)
+    inverse, point = _normal_equations(landings, prior, scatter)
+    summed = np.zeros_like(inverse)
     for one in landings:
-        weighted = np.linalg.solve(one.covariance(spread), one.design)
+        weighted = np.linalg.solve(one.covariance(scatter), one.design)
         leverage = one.design @ inverse @ weighted.T
         miss = np.linalg.solve(np.eye(one.missing.size) - leverage, one.missing - one.design @ point)
         score = weighted.T @ miss
-        scatter += np.outer(score, score)
-    by_landings = inverse @ (scatter + np.diag(prior**-2.0)) @ inverse
+        summed += np.outer(score, score)
+    by_landings = inverse @ (summed + np.diag(prior**-2.0)) @ inverse
     return point, np.sqrt(np.maximum(np.diag(by_landings), np.diag(inverse)))
 
 
-def _far_off(landings: Sequence[_Landing], prior: FloatArray) -> tuple[list[str], list[str]]:
+def _far_off(landings: Sequence[_Landing], prior: FloatArray) -> list[str]:
     """Return the landings whose forces lie far from all others."""
-    spread = 0.05
-    _, point = _normal_equations(landings, prior, spread)
+    scatter = Scatter(0.05)
+    _, point = _normal_equations(landings, prior, scatter)
     scores = []
     for one in landings:
-        weight = np.linalg.solve(one.covariance(spread), np.ones(one.missing.size))
+        weight = np.linalg.solve(one.covariance(scatter), np.ones(one.missing.size))
         scores.append(float(weight @ (one.missing - one.design @ point)) / math.sqrt(float(np.sum(weight))))
-    return [one.file for one, away in zip(landings, _robust(scores, 1.0), strict=True) if away > FAR], []
+    return [one.file for one, away in zip(landings, _robust(scores, 1.0), strict=True) if away > FAR]
 
 
 def _robust(values: Sequence[float], least: float) -> FloatArray:
@@ -693,7 +714,9 @@ def _setting_parameter(name: str, target: float, witnesses: Sequence[Witness]) -
     held = [each for each in witnesses if each.setting == name and math.isfinite(each.held)]
     if len(held) < LEAST_BEHIND:
         seconds = sum(each.held_seconds for each in held)
-        return _too_few(one, "no segment in which it held a deceleration", len(held), seconds), [], []
+        between = sum(each.setting is None and math.isfinite(each.held) for each in witnesses)
+        doubt = f" ({between} landings held one that may be of two settings)" if between else ""
+        return _too_few(one, f"no segment in which it surely held a deceleration{doubt}", len(held), seconds), [], []
     away = _robust([each.held for each in held], 0.02)
     far = [each.file for each, distance in zip(held, away, strict=True) if distance > FAR]
     refusals = []
@@ -706,24 +729,22 @@ def _setting_parameter(name: str, target: float, witnesses: Sequence[Witness]) -
         refusals.append(
             f"Landings with {name} contradict each other: they held {values.min():.2f} to {values.max():.2f} m/s2."
         )
-    half = _student(len(kept) - 1) * max(spread, 0.01) / math.sqrt(len(kept))
+    half = _student(len(kept) - 1) * math.hypot(spread / math.sqrt(len(kept)), HELD_DEVIATION)
     seconds = sum(each.held_seconds for each in kept)
     found = _judged(one, float(np.mean(values)), half, len(kept), seconds, spread, "deceleration held by pressure")
     return found, far, refusals
 
 
-def _delay_parameter(start: float, ramp_rate: float, witnesses: Sequence[Witness]) -> Found:
+def _delay_parameter(start: float, witnesses: Sequence[Witness]) -> Found:
     """Return the delay from spin-up to the first pressure."""
     one = _parameter("automatic_brakes.delay", "s", start, DELAY_SPREAD)
     values = np.array([each.delay for each in witnesses if math.isfinite(each.delay)])
     if values.size < LEAST_BEHIND:
         return _too_few(one, "no first pressure under an automatic setting", int(values.size), 0.0)
-    # The middle half: a pressure that comes late for another reason must not count.
+    # A pressure that comes late for another reason must not count.
     kept = values[_robust(list(values), 0.2) <= FAR]
     spread = float(np.std(kept, ddof=1))
-    # The time until the demand shows is known as well as the rate at which it rises; it is about 1 m/s2 by then.
-    common = math.hypot(TOUCHDOWN_DEVIATION, RAMP_SHARE / ramp_rate)
-    deviation = math.hypot(spread / math.sqrt(kept.size), common)
+    deviation = math.hypot(spread / math.sqrt(kept.size), TOUCHDOWN_DEVIATION)
     half = _student(int(kept.size) - 1) * deviation
     value = max(float(np.mean(kept)), 0.0)
     return _judged(one, value, half, int(kept.size), 0.0, spread, "touchdown to the first pressure, less spin-up")

@@ -14,7 +14,6 @@ import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -28,6 +27,7 @@ if TYPE_CHECKING:
     import polars
 
     from groundroll.planning.ledger import LandingSide
+    from groundroll.review.events import Event
     from groundroll.review.landing import Review
     from groundroll.review.mapping import Mapping
     from groundroll.review.setting import Setting
@@ -172,11 +172,25 @@ def _read_index(path: Path) -> dict[str, Entry]:
 # ---- one batch ------------------------------------------------------------------------------------------------------
 
 
-@lru_cache(maxsize=8)
+_PLANS: Final[dict[tuple[object, ...], tuple[Setting, LandingSide, Mapping, str | None]]] = {}
+"""What recordings share, by the files it was made from; processes on this machine are given it when they start."""
+
+
 def _plan(
     case: Path, threshold: tuple[float, float] | None, mapping: Path | None
 ) -> tuple[Setting, LandingSide, Mapping, str | None]:
     """Return what all recordings of a fleet share; worked out once in each process."""
+    key = (case, threshold, mapping)
+    if key not in _PLANS:
+        if len(_PLANS) >= 8:
+            _PLANS.clear()
+        _PLANS[key] = _worked_out(case, threshold, mapping)
+    return _PLANS[key]
+
+
+def _worked_out(
+    case: Path, threshold: tuple[float, float] | None, mapping: Path | None
+) -> tuple[Setting, LandingSide, Mapping, str | None]:
     from groundroll.planning.comparison import compared_option
     from groundroll.planning.decision import decide
     from groundroll.planning.landing import plan_landing
@@ -229,6 +243,21 @@ def _row(batch: Batch, entry: Entry) -> Row:
     )
 
 
+def _wear(review: Review, landed: Event) -> float | None:
+    """Return the wear of one brake over that of the reference stop; None where the aircraft file does not tell."""
+    from groundroll.planning.brake_costs import wear_of_landing
+    from groundroll.planning.landing import brake_heat
+
+    setting, motion = review.setting, review.motion
+    if setting.case is None or setting.aircraft.brake_wear is None:
+        return None
+    energy = review.forces.brake_energy / (setting.aircraft.brakes.count - setting.conditions.brakes_released)
+    roll_time = float(motion.time[review.forces.span[1] - 1]) - landed.time
+    peak, _ = brake_heat(setting.case, energy, max(roll_time, 1.0), landed.ground_speed)
+    wear = wear_of_landing(setting.aircraft, energy, peak)
+    return None if wear is None else wear.relative
+
+
 def landing_row(review: Review) -> Row:
     """Return the columns of a review."""
     setting, forces, mean, ledger = review.setting, review.forces, review.mean_deceleration, review.ledger
@@ -261,6 +290,7 @@ def landing_row(review: Review) -> Row:
         "brake_energy_deviation_j": forces.brake_energy_deviation,
         "brake_energy_low_j": forces.brake_energy_interval[0],
         "brake_energy_high_j": forces.brake_energy_interval[1],
+        "brake_wear_share": _wear(review, landed),
         "finding_measured": forces.finding.measured,
         "finding_code": forces.finding.code,
         "finding_level": forces.finding.level,
@@ -351,7 +381,9 @@ def read_parts(output: Path) -> polars.DataFrame:
     parts = sorted((output / "parts").glob("part-*.parquet"), key=lambda one: (one.stat().st_mtime_ns, one.name))
     if not parts:
         return pl.DataFrame(schema=schema())
-    whole = pl.concat([pl.read_parquet(one) for one in parts]).unique("file", keep="last", maintain_order=True)
+    # Parts of an older version may lack a column.
+    every = pl.concat([pl.DataFrame(schema=schema()), *(pl.read_parquet(one) for one in parts)], how="diagonal")
+    whole = every.unique("file", keep="last", maintain_order=True)
     whole = whole.sort("file")
     again = pl.col("digest").is_duplicated() & ~pl.col("digest").is_first_distinct() & pl.col("digest").is_not_null()
     repeated = (pl.col("status") == "reviewed") & again
@@ -444,12 +476,20 @@ def _results(batches: Sequence[Batch], workers: int, cluster: str | None) -> Ite
         yield from _by_processes(batches, workers)
 
 
+def _start_worker(plans: dict[tuple[object, ...], Any]) -> None:
+    """Take over the plan, and keep the libraries to one thread: the processes share the cores already."""
+    _PLANS.update(plans)
+    for name in ("POLARS_MAX_THREADS", "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+        os.environ.setdefault(name, "1")
+
+
 def _by_processes(batches: Sequence[Batch], workers: int) -> Iterator[list[Row]]:
     """Yield results as they come; only a few batches are under way at a time, so memory stays bounded."""
     import multiprocessing
 
     waiting = iter(batches)
-    with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn")) as pool:
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(workers, mp_context=context, initializer=_start_worker, initargs=(_PLANS,)) as pool:
         under_way: set[Future[list[Row]]] = set()
         while True:
             for batch in waiting:

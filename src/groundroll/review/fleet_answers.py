@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import math
 from dataclasses import dataclass
 from itertools import pairwise
@@ -11,7 +12,7 @@ import numpy as np
 
 from groundroll.physics.arguments import FloatArray
 from groundroll.review.forces import BIN_LENGTH, NORMAL_90
-from groundroll.review.friction_map import BOUND, DOUBT, MEASURED, Pieces, fit_map
+from groundroll.review.friction_map import BOUND, DOUBT, MEASURED, Level, Pieces, fit_map
 
 if TYPE_CHECKING:
     import polars
@@ -22,6 +23,9 @@ touchdown zone; see the source touchdown-zone."""
 
 OUTLIER: Final = 4.0
 """Distance from the median, in robust standard deviations, that is worth a talk. [-] Assumption of this project."""
+
+KEPT_FITS: Final = 64
+"""Runways whose fitted map a process keeps. [-]"""
 
 LEAST_COUNT: Final = 3
 """Landings below which no spread is given. [-]"""
@@ -133,6 +137,23 @@ def friction_map(landings: polars.DataFrame) -> tuple[MapPiece, ...]:
     return tuple(sorted(found, key=lambda one: (one.aerodrome, one.direction, one.code, one.start)))
 
 
+_FITTED: Final[dict[bytes, Level]] = {}
+"""Fits of the last runways asked for, by all that went into them: a page that asks again need not wait again."""
+
+
+def _fitted(pieces: Pieces, cells: int, linked: list[tuple[int, int]]) -> Level:
+    arrays = (pieces.landing, pieces.cell, pieces.value, pieces.deviation, pieces.kind)
+    said = hashlib.sha256(repr((cells, linked)).encode())
+    for one in arrays:
+        said.update(np.ascontiguousarray(one).tobytes())
+    key = said.digest()
+    if key not in _FITTED:
+        if len(_FITTED) >= KEPT_FITS:
+            _FITTED.pop(next(iter(_FITTED)))
+        _FITTED[key] = fit_map(pieces, cells, linked)
+    return _FITTED[key]
+
+
 def _runway_map(aerodrome: str, direction: str, part: polars.DataFrame) -> list[MapPiece]:
     keys = sorted(set(zip(part["code"].to_list(), part["start_m"].to_list(), strict=True)))
     number = {one: index for index, one in enumerate(keys)}
@@ -150,7 +171,7 @@ def _runway_map(aerodrome: str, direction: str, part: polars.DataFrame) -> list[
             if one[0] == other[0] and other[1] - one[1] <= 2.0 * BIN_LENGTH
         ]
         whole = Pieces(part["landing"].to_numpy().astype(np.int64), cell, value, deviation, kind)
-        level = fit_map(whole, len(keys), linked)
+        level = _fitted(whole, len(keys), linked)
     bounds = np.full(len(keys), 0.0)
     np.maximum.at(bounds, cell, value - NORMAL_90 * deviation)
     every = np.bincount(cell, minlength=len(keys))
@@ -221,12 +242,17 @@ _MEASURES: Final = (
     ("touchdown ground speed [m/s]", "touchdown_ground_speed_mps"),
     ("mean deceleration [m/s2]", "mean_deceleration_mps2"),
     ("brake energy [J]", "brake_energy_j"),
+    ("brake wear over the reference stop [-]", "brake_wear_share"),
     ("touchdown to reverse effective [s]", "reverse_time_s"),
     ("distance used beyond plan [m]", "beyond_plan_m"),
     ("share of the runway used [-]", "runway_used_share"),
 )
 
-_TRENDS: Final = (("brake energy [J]", "brake_energy_j"), ("share of the runway used [-]", "runway_used_share"))
+_TRENDS: Final = (
+    ("brake energy [J]", "brake_energy_j"),
+    ("brake wear over the reference stop [-]", "brake_wear_share"),
+    ("share of the runway used [-]", "runway_used_share"),
+)
 
 
 def _planned_exits(good: polars.DataFrame) -> tuple[Share, ...]:

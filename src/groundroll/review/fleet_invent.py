@@ -49,7 +49,9 @@ def disturbed_aircraft(aircraft: Aircraft, generator: np.random.Generator) -> Ai
     return aircraft.model_copy(update={"flaps": flaps, "engines": engines})
 
 
-def invent_landing(case: Case, number: int, seed: int, sensors: Sensors) -> tuple[Invented, float]:
+def invent_landing(
+    case: Case, number: int, seed: int, sensors: Sensors, rate: float | None = None
+) -> tuple[Invented, float]:
     """Return the invented landing of a number around a plan, and the headwind as a tower would report it. [m/s]"""
     generator = np.random.default_rng([seed, number])
     base = conditions_of(case)
@@ -85,14 +87,24 @@ def invent_landing(case: Case, number: int, seed: int, sensors: Sensors) -> tupl
             ),
             friction=(float(thirds[0]), float(thirds[1]), float(thirds[2])),
             release_speed=float(generator.uniform(16.0, 26.0)) * KNOT,
+            rate=rate,
         ),
         wind + float(generator.normal(0.0, 1.5)),
     )
 
 
-def invent_fleet(folder: Path, case_file: Path, count: int, *, seed: int = 1, sensors: Sensors = "surveillance") -> int:
+def invent_fleet(
+    folder: Path,
+    case_file: Path,
+    count: int,
+    *,
+    seed: int = 1,
+    sensors: Sensors = "surveillance",
+    rate: float | None = None,
+) -> int:
     """Write invented recordings, their description, index and truth; return how many were written.
 
+    With a ``rate`` in Hz a recorder samples every parameter but the positions so often.
     Landings that the model cannot fly (no stop on what is left of friction) are passed over.
     """
     folder.mkdir(parents=True, exist_ok=True)
@@ -104,7 +116,7 @@ def invent_fleet(folder: Path, case_file: Path, count: int, *, seed: int = 1, se
     while len(index) < count and number < 3 * count + 20:
         number += 1
         try:
-            made, wind = invent_landing(case, number, seed, sensors)
+            made, wind = invent_landing(case, number, seed, sensors, rate)
         except ValueError:
             continue
         name = f"invented-{number:06d}.parquet"

@@ -15,7 +15,7 @@ from groundroll.physics.arguments import FloatArray
 from groundroll.physics.atmosphere import true_airspeed
 from groundroll.physics.braking import BrakingCurve
 from groundroll.physics.rollout import MAXIMUM_GROUND_SPEED, Roll
-from groundroll.planning.landing_roll import REVERSES, Reverse, landing_roll, runway_third, working_reversers
+from groundroll.planning.landing_roll import REVERSES, Reverse, runway_third, working_reversers
 from groundroll.reports.wording import PILOT_TERMS
 from groundroll.review.events import Controls, Event
 from groundroll.review.reading import Recording
@@ -139,7 +139,7 @@ class Forces:
 
 def base_roll(setting: Setting) -> Roll:
     """Return the roll that carries aeroplane, air and runway; its programs are not used."""
-    return landing_roll(setting.aircraft, setting.conditions, "manual", "none")
+    return setting.roll
 
 
 def held_spans(motion: Motion, first: int, last: int) -> tuple[tuple[float, float, float], ...]:
@@ -355,9 +355,16 @@ def mixed_interval(
     (8.36, 11.64)
     """
 
+    parts = [
+        (one, max(spread, 1e-12), float(weight))
+        for one, spread, weight in zip(values, deviations, weights, strict=True)
+    ]
+
     def below(at: float) -> float:
-        parts = zip(values, deviations, weights, strict=True)
-        return float(sum(weight * _normal((at - one) / max(spread, 1e-12)) for one, spread, weight in parts))
+        total = 0.0
+        for one, spread, weight in parts:
+            total += weight * _normal((at - one) / spread)
+        return total
 
     reach = 4.0 * max(deviations) + 1e-9
     found = []
@@ -513,32 +520,45 @@ def _bins(
     coefficient = balance.braking_coefficient
     aeroplane = balance.aeroplane_braking_coefficient
     braking = balance.brake_force > LEAST_BRAKE * roll.mass
-    words = np.array(ruled)
+    kinds: tuple[Ruled, ...] = ("friction", "demand", "not known")
+    rule = np.array([kinds.index(one) for one in ruled])[braking]
+    numbers = np.floor(distance / BIN_LENGTH).astype(np.int64)
+    lowest, cells = int(np.min(numbers)), int(np.ptp(numbers)) + 1
+    numbers = numbers[braking] - lowest
+    counts = np.bincount(numbers, minlength=cells)
+    by_kind = np.bincount(3 * numbers + rule, minlength=3 * cells).reshape(cells, 3)
+
+    def means(values: FloatArray) -> FloatArray:
+        return np.bincount(numbers, values[braking], cells) / np.maximum(counts, 1)
+
+    middles, achieved, whole, deviations = (
+        means(one) for one in (speed, coefficient, aeroplane, np.hypot(random, common))
+    )
+    starts = (lowest + np.arange(cells)) * BIN_LENGTH
+    thirds = np.searchsorted(np.asarray(roll.third_ends), starts + 0.5 * BIN_LENGTH, side="right")
+    codes = [third.code for third in setting.conditions.thirds]
+    expected = np.zeros(cells)
+    for number in set(thirds.tolist()):
+        if codes[number] != 0:
+            here = (thirds == number) & (counts > 0)
+            expected[here] = roll.thirds[number].braking.coefficient(middles[here])
     found = []
-    for number in range(math.floor(distance[0] / BIN_LENGTH), math.floor(distance[-1] / BIN_LENGTH) + 1):
-        start, end = number * BIN_LENGTH, (number + 1) * BIN_LENGTH
-        inside = (distance >= start) & (distance < end) & braking
-        if inside.sum() < 2:
-            continue
-        kinds: tuple[Ruled, ...] = ("friction", "demand", "not known")
-        kind = max(kinds, key=lambda one: int(np.sum(words[inside] == one)))
-        if kind == "friction" and float(np.mean(words[inside] == "friction")) < LEAST_SHARE:
+    for cell in np.flatnonzero(counts >= 2).tolist():
+        kind = kinds[int(np.argmax(by_kind[cell]))]
+        if kind == "friction" and by_kind[cell, 0] < LEAST_SHARE * counts[cell]:
             kind = "not known"
-        middle = float(np.mean(speed[inside]))
-        third = int(np.searchsorted(np.asarray(roll.third_ends), 0.5 * (start + end), side="right"))
-        code = setting.conditions.thirds[third].code
-        expected = None if code == 0 else float(roll.thirds[third].braking.coefficient(middle))
+        code = codes[thirds[cell]]
         found.append(
             Bin(
-                start=start,
-                end=end,
-                ground_speed=middle,
-                coefficient=float(np.mean(coefficient[inside])),
-                aeroplane_coefficient=float(np.mean(aeroplane[inside])),
-                deviation=float(np.mean(np.hypot(random[inside], common[inside]))),
+                start=float(starts[cell]),
+                end=float(starts[cell]) + BIN_LENGTH,
+                ground_speed=float(middles[cell]),
+                coefficient=float(achieved[cell]),
+                aeroplane_coefficient=float(whole[cell]),
+                deviation=float(deviations[cell]),
                 ruled=kind,
                 reported_code=code,
-                expected=expected,
+                expected=None if code == 0 else float(expected[cell]),
             )
         )
     return tuple(found)
@@ -547,8 +567,32 @@ def _bins(
 # ---- the finding ----------------------------------------------------------------------------------------------------
 
 
-def code_curves(setting: Setting) -> list[BrakingCurve]:
+def code_curves(setting: Setting) -> Sequence[BrakingCurve]:
     """Return the braking curves of codes 1 to 6 on this runway for this aeroplane."""
+    aircraft, conditions = setting.aircraft, setting.conditions
+    if conditions.table is not None:
+        return _code_curves(setting)
+    brakes = aircraft.brakes
+    key = (
+        aircraft.tyres.main.pressure,
+        brakes.anti_skid,
+        brakes.certified_dry_coefficient,
+        conditions.surface,
+        conditions.dry_share,
+        conditions.anti_skid_operative,
+    )
+    if key not in _CURVES:  # all landings of a fleet have the same
+        if len(_CURVES) > 100:
+            _CURVES.clear()
+        _CURVES[key] = _code_curves(setting)
+    return _CURVES[key]
+
+
+_CURVES: Final[dict[tuple[object, ...], Sequence[BrakingCurve]]] = {}
+"""Curves without a table of the user's own, by all that they depend on."""
+
+
+def _code_curves(setting: Setting) -> Sequence[BrakingCurve]:
     return [
         runway_third(
             setting.aircraft,
@@ -562,19 +606,25 @@ def code_curves(setting: Setting) -> list[BrakingCurve]:
     ]
 
 
-def level_of(
-    curves: Sequence[BrakingCurve], ground_speed: float, coefficient: float, deviation: float
-) -> tuple[float, float]:
-    """Return a coefficient on the scale of the codes, with its standard deviation.
+def levels_of(
+    curves: Sequence[BrakingCurve], ground_speed: Sequence[float], coefficient: FloatArray, deviation: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return coefficients on the scale of the codes, with their standard deviations.
 
     Code 0 has no coefficient and counts as nothing. A wet curve may lie below that of a lower code at high speed: the
     scale never turns back.
     """
-    values = np.maximum.accumulate([0.0, *(float(one.coefficient(ground_speed)) for one in curves)])
-    values = values + 1e-6 * np.arange(7)
-    spread = [coefficient, coefficient - deviation, coefficient + deviation]
-    level, low, high = (float(one) for one in np.interp(spread, values, np.arange(7.0)))
-    return level, max(0.5 * (high - low), 0.05)
+    speed = np.asarray(ground_speed, dtype=np.float64)
+    curve = np.vstack([np.zeros(speed.size), *(one.coefficient(speed) for one in curves)])
+    values = (np.maximum.accumulate(curve, axis=0) + 1e-6 * np.arange(7)[:, None]).T
+    scale = np.arange(7.0)
+    level = np.empty(speed.size)
+    spread = np.empty(speed.size)
+    for number, row in enumerate(values):
+        one, by = coefficient[number], deviation[number]
+        level[number], low, high = np.interp([one, one - by, one + by], row, scale)
+        spread[number] = max(0.5 * (high - low), 0.05)
+    return level, spread
 
 
 def _normal(value: float) -> float:
@@ -594,11 +644,11 @@ def find(setting: Setting, bins: Sequence[Bin]) -> Finding:
     curves = code_curves(setting)
     nothing = Finding(False, None, "nothing can be said", math.nan, math.nan, 0.0, 0.0, codes)
     if len(ruled) >= 2:
-        levels = [level_of(curves, one.ground_speed, one.coefficient, one.deviation) for one in ruled]
-        level = float(np.mean([one for one, _ in levels]))
+        levels, spreads = levels_of(curves, *_columns(ruled))
+        level = float(np.mean(levels))
         # Errors of one roll are common to its pieces: they do not average out.
-        deviation = float(np.mean([spread for _, spread in levels]))
-        scatter = float(np.std([one for one, _ in levels])) / math.sqrt(len(levels))
+        deviation = float(np.mean(spreads))
+        scatter = float(np.std(levels)) / math.sqrt(len(levels))
         deviation = math.hypot(deviation, scatter)
         code = min(max(round(level), 0), 6)
         high = math.inf if code >= 5 else code + 0.5
@@ -616,13 +666,22 @@ def find(setting: Setting, bins: Sequence[Bin]) -> Finding:
         )
     if not bins:
         return nothing
-    bounds = [
-        (level_of(curves, one.ground_speed, max(one.coefficient - NORMAL_90 * one.deviation, 0.0), 0.0)[0], one)
-        for one in bins
-    ]
-    level, best = max(bounds, key=lambda pair: pair[0])
+    speed, coefficient, own = _columns(bins)
+    bounds, _ = levels_of(curves, speed, np.maximum(coefficient - NORMAL_90 * own, 0.0), np.zeros(len(bins)))
+    best = int(np.argmax(bounds))
+    level = float(bounds[best])
     code = min(max(math.floor(level + 0.5), 0), 5)
     if code == 0:
         return nothing
-    _, spread = level_of(curves, best.ground_speed, best.coefficient, best.deviation)
-    return Finding(False, code, word_of(code), level, spread, 0.95, sum(one.end - one.start for one in bins), codes)
+    _, spread = levels_of(curves, *_columns(bins[best : best + 1]))
+    metres = sum(one.end - one.start for one in bins)
+    return Finding(False, code, word_of(code), level, float(spread[0]), 0.95, metres, codes)
+
+
+def _columns(bins: Sequence[Bin]) -> tuple[list[float], FloatArray, FloatArray]:
+    """Return speeds, coefficients and deviations of pieces."""
+    return (
+        [one.ground_speed for one in bins],
+        np.array([one.coefficient for one in bins]),
+        np.array([one.deviation for one in bins]),
+    )

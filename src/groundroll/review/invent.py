@@ -121,6 +121,7 @@ def invent(
     friction: tuple[float, float, float] = (1.0, 1.0, 1.0),
     release_speed: float = 20.0 * KNOT,
     with_positions: bool = True,
+    rate: float | None = None,
 ) -> Invented:
     """Return a recording of a landing.
 
@@ -144,6 +145,8 @@ def invent(
         Ground speed at which the brakes are released; the aeroplane rolls on to its exit. [m/s]
     with_positions
         Whether positions are recorded.
+    rate
+        Samples a second of every parameter of a recorder but the positions; as the rules ask if not given. [Hz]
 
     Raises
     ------
@@ -172,7 +175,7 @@ def invent(
         raise ValueError(f"the invented landing is still at {result.ground_speed:.1f} m/s when it is given up")
     track = _Track(aircraft, conditions, roll, result, brake)
     truth = _truth(track, aircraft, conditions, brake, reverse, bearing, friction, release_speed)
-    frame = _sense(track, truth, generator, sensors, faults, with_positions=with_positions)
+    frame = _sense(track, truth, generator, sensors, faults, with_positions=with_positions, rate=rate)
     return Invented(frame, truth, sensors, faults)
 
 
@@ -336,9 +339,19 @@ def _quantised(values: FloatArray, step: float) -> FloatArray:
 
 
 def _sense(
-    track: _Track, truth: Truth, generator: Generator, sensors: Sensors, faults: Faults, *, with_positions: bool
+    track: _Track,
+    truth: Truth,
+    generator: Generator,
+    sensors: Sensors,
+    faults: Faults,
+    *,
+    with_positions: bool,
+    rate: float | None,
 ) -> polars.DataFrame:
-    columns = (_recorder if sensors == "recorder" else _surveillance)(track, truth, generator, faults)
+    if sensors == "recorder":
+        columns = _recorder(track, truth, generator, faults, rate)
+    else:
+        columns = _surveillance(track, truth, generator, faults)
     if with_positions:
         columns |= _positions(track, truth, generator, sensors)
     return _table(columns, truth, faults)
@@ -352,12 +365,15 @@ def _times(track: _Track, rate: float, generator: Generator) -> FloatArray:
 Columns: TypeAlias = "dict[str, tuple[FloatArray, FloatArray]]"
 
 
-def _recorder(track: _Track, truth: Truth, generator: Generator, faults: Faults) -> Columns:
-    """Return columns at the rates and resolutions of 14 CFR 121 Appendix M, or better."""
+def _recorder(track: _Track, truth: Truth, generator: Generator, faults: Faults, every: float | None = None) -> Columns:
+    """Return columns at the rates and resolutions of 14 CFR 121 Appendix M, or better; or all at ``every`` Hz."""
     conditions, columns = truth.conditions, {}
 
     def add(name: str, rate: float, step: float, noise: float, value: Any, *, factor: float = 1.0) -> None:
-        times = _times(track, rate, generator)
+        if every is None:
+            times = _times(track, rate, generator)
+        else:  # one row holds them all, as in files brought to one time base
+            times = np.arange(0.0, float(track.time[-1]) - 1.0, 1.0 / every)
         seen = times - (float(generator.normal(0.0, faults.time_shifts)) if faults.time_shifts else 0.0)
         numbers = np.asarray(value(seen), dtype=np.float64) / factor
         if noise > 0.0:

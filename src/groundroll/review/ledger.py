@@ -272,7 +272,7 @@ def recorded_side(
     landed = named["touchdown"]
     brakes = named.get("brakes on", landed)
     conditions = setting.conditions
-    base = landing_roll(setting.aircraft, conditions, "manual", "none")
+    base = setting.roll
     timed = brakes.found_by == "brake pressure"
     stages, hand_over = brake_program(setting, motion, forces, landed, brakes, end_speed, timed=timed)
     roll = replace(
@@ -321,15 +321,13 @@ def recorded_side(
 
 def likely_thrust(setting: Setting, forces: Forces, planned: LandingSide) -> Sequence[ThrustStage]:
     """Return the thrust as planned where the recording allows it, else the most reverse that it allows."""
-    allowed = {
-        reverse: landing_roll(setting.aircraft, setting.conditions, "manual", reverse).thrust_program
-        for reverse in forces.reverse_possible
-    }
-    stages = len(planned.roll.thrust_program)
-    for program in allowed.values():
-        if len(program) == stages:
+    most: Sequence[ThrustStage] = ()
+    for reverse in forces.reverse_possible:
+        program = landing_roll(setting.aircraft, setting.conditions, "manual", reverse).thrust_program
+        if len(program) == len(planned.roll.thrust_program):
             return planned.roll.thrust_program
-    return max(allowed.values(), key=len)
+        most = max(most, program, key=len)
+    return most
 
 
 def ledger_of(

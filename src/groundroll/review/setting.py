@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Final
 
 import numpy as np
 
 from groundroll.errors import DataError
 from groundroll.physics.atmosphere import pressure_at_elevation, standard_temperature
+from groundroll.physics.rollout import Roll
 from groundroll.physics.wind import headwind as headwind_of
-from groundroll.planning.landing_roll import LandingConditions, conditions_of, wind_on_runway
+from groundroll.planning.landing_roll import LandingConditions, conditions_of, landing_roll, wind_on_runway
 from groundroll.review.place import track_frame
 from groundroll.review.reading import Recording
 from groundroll.scenario.check_runway import landing_direction
@@ -52,6 +54,11 @@ class Setting:
     known: frozenset[str] = frozenset()
     """Of mass, wind, temperature, pressure, flap and surface: what was given; the rest is assumed."""
     title: str = ""
+
+    @cached_property
+    def roll(self) -> Roll:
+        """Return the roll that carries aeroplane, air and runway; its programs are not used."""
+        return landing_roll(self.aircraft, self.conditions, "manual", "none")
 
 
 def setting_of_case(case: Case, threshold: tuple[float, float] | None = None) -> Setting:

@@ -7,6 +7,7 @@ How restless the deceleration is, and how noisy the speed, is chosen by the like
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -146,9 +147,9 @@ def run_filter(
 ) -> tuple[float, FloatArray, FloatArray, NDArray[np.int64]]:
     """Return likelihood, smoothed states (n, 4), covariances (n, 4, 4), and which rows were used."""
     count = measured.time.size
-    predicted, filtered, smoothed = (np.zeros((count, kernel.STATES)) for _ in range(3))
+    predicted, filtered, smoothed = (np.empty((count, kernel.STATES)) for _ in range(3))
     shape = (count, kernel.STATES, kernel.STATES)
-    predicted_covariance, filtered_covariance, smoothed_covariance = (np.zeros(shape) for _ in range(3))
+    predicted_covariance, filtered_covariance, smoothed_covariance = (np.empty(shape) for _ in range(3))
     used = np.zeros(count, dtype=np.int64)
     likelihood = kernel.filter_forwards(
         measured.time,
@@ -177,28 +178,39 @@ def run_filter(
     return float(likelihood), smoothed, smoothed_covariance, used
 
 
-def _likelihood(measured: Measurements, jerk_density: float, start: FloatArray, start_covariance: FloatArray) -> float:
+def _most_likely(
+    measured: Measurements, factors: Sequence[float], start: FloatArray, start_covariance: FloatArray
+) -> tuple[float, float]:
+    """Return the restlessness of the deceleration and the factor on the noise of the speed that fit best."""
     real = measured.kind >= 0
-    count = int(real.sum())
-    state = np.zeros((count, kernel.STATES))
-    covariance = np.zeros((count, kernel.STATES, kernel.STATES))
-    return float(
-        kernel.filter_forwards(
-            measured.time[real],
-            measured.kind[real],
-            measured.value[real],
-            measured.variance[real],
-            jerk_density,
-            DATUM_DENSITY,
-            start,
-            start_covariance,
-            state,
-            covariance,
-            np.zeros_like(state),
-            np.zeros_like(covariance),
-            np.zeros(count, dtype=np.int64),
-        )
-    )
+    time, kind = measured.time[real], measured.kind[real]
+    value, variance = measured.value[real], measured.variance[real]
+    state, covariance = np.empty((time.size, kernel.STATES)), np.empty((time.size, kernel.STATES, kernel.STATES))
+    used = np.empty(time.size, dtype=np.int64)
+    best = (-math.inf, JERK_DENSITIES[2], 1.0)
+    for factor in factors:
+        noise = np.where(kind == kernel.KIND_SPEED, variance * factor**2, variance)
+        for density in JERK_DENSITIES:
+            found = float(
+                kernel.filter_forwards(  # what it fills is not looked at: one place does for all of it
+                    time,
+                    kind,
+                    value,
+                    noise,
+                    density,
+                    DATUM_DENSITY,
+                    start,
+                    start_covariance,
+                    state,
+                    covariance,
+                    state,
+                    covariance,
+                    used,
+                )
+            )
+            if found > best[0]:
+                best = (found, density, factor)
+    return best[1], best[2]
 
 
 def smooth(distance: Series | None, speed: Series | None, acceleration: Series | None) -> Motion:
@@ -243,22 +255,9 @@ def smooth(distance: Series | None, speed: Series | None, acceleration: Series |
     start_covariance = np.diag(
         [2_500.0 if distance is not None else 1e-6, 100.0, 1.0, DATUM_SPREAD**2 if acceleration is not None else 1e-12]
     )
-    best = (-math.inf, JERK_DENSITIES[2], 1.0)
-    factors = SPEED_NOISES if speed is not None else (1.0,)
     measured = assemble(parts, grid)
     is_speed = measured.kind == kernel.KIND_SPEED
-    for factor in factors:
-        scaled = Measurements(
-            measured.time,
-            measured.kind,
-            measured.value,
-            np.where(is_speed, measured.variance * factor**2, measured.variance),
-        )
-        for density in JERK_DENSITIES:
-            found = _likelihood(scaled, density, start, start_covariance)
-            if found > best[0]:
-                best = (found, density, factor)
-    _, density, factor = best
+    density, factor = _most_likely(measured, SPEED_NOISES if speed is not None else (1.0,), start, start_covariance)
     scaled = Measurements(
         measured.time,
         measured.kind,

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import tomllib
+from copy import deepcopy
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
 
@@ -64,6 +66,12 @@ def _near(path: Path) -> str:
 
 def parse(content: bytes, name: str) -> dict[str, Any]:
     """Return the TOML in the bytes of a file; ``name`` is used in messages."""
+    return deepcopy(_parsed(content, name))
+
+
+@lru_cache(maxsize=16)
+def _parsed(content: bytes, name: str) -> dict[str, Any]:
+    """Return the TOML once for the same bytes: a what-if reads the same aircraft and runway again and again."""
     if len(content) > LARGEST_FILE:
         raise ScenarioError(f"{name} is larger than {LARGEST_FILE / 1e6:.0f} MB. Is it the right file?")
     try:

@@ -748,6 +748,28 @@ class Fitted(Section):
     stops: FittedStops | None = Field(default=None, description="The same for accelerate-stop rows, where it had any.")
 
 
+class FittedRecordings(Section):
+    """How an aircraft file was fitted to recorded landings, and for which landings they speak."""
+
+    folder: Name = Field(description="Name of the folder.")
+    digest: Annotated[str, Field(max_length=64)] = Field(description="SHA-256 over those of the recordings that count.")
+    start: Name = Field(description="Aeroplane that the fit began with.")
+    landings: Annotated[int, Field(ge=1)] = Field(description="Landings behind it.")
+    fitted: list[str] = Field(description="Keys that the recordings determine.")
+    left: list[str] = Field(description="Keys that they do not determine, left as in the starting file.")
+    outside: Literal["warn", "refuse"] = Field(
+        default="warn", description="What a plan does outside the landings that were recorded."
+    )
+    masses: Annotated[list[AnyMass], Field(min_length=2, max_length=2)] = Field(description="Least and greatest mass.")
+    touchdown_speeds: Annotated[list[AnySpeed], Field(min_length=2, max_length=2)] = Field(
+        description="Least and greatest ground speed at touchdown."
+    )
+    codes: list[Annotated[int, Field(ge=1, le=6)]] = Field(min_length=1, description="Runway condition codes.")
+    flaps: list[Name] = Field(min_length=1, description="Landing flaps.")
+    brakes: list[Name] = Field(description="Brake settings that were seen, manual included.")
+    reverses: list[Literal["none", "idle", "full"]] = Field(min_length=1, description="Uses of reverse.")
+
+
 class Aircraft(Section):
     """One aeroplane type as one operator flies it."""
 
@@ -782,6 +804,9 @@ class Aircraft(Section):
         default=None, description="Threshold to touchdown; by default the 7 s of AC 25-32 (from memory)."
     )
     fit: Fitted | None = Field(default=None, description="How the file was fitted to a table, where it was.")
+    fit_recordings: FittedRecordings | None = Field(
+        default=None, description="How the file was fitted to recorded landings, where it was."
+    )
     sources: dict[str, Annotated[str, Field(max_length=2_000)]] = Field(
         default_factory=dict, description="Source of a key or a section, in words."
     )

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from pathlib import Path
 from typing import Any, Literal, get_type_hints
 
@@ -163,12 +164,18 @@ class Case:
 
 def section_inputs(section: Section) -> dict[str, Any]:
     """Return a section of a file as JSON-ready SI values; names end with the unit their `Quantity` declares."""
-    hints = get_type_hints(type(section), include_extras=True)
-    result: dict[str, Any] = {}
-    for name in type(section).model_fields:
+    return {key: _plain(getattr(section, name)) for name, key in _names_with_units(type(section))}
+
+
+@cache
+def _names_with_units(kind: type[Section]) -> tuple[tuple[str, str], ...]:
+    """Return each field of a kind of section with its name in JSON."""
+    hints = get_type_hints(kind, include_extras=True)
+    found = []
+    for name in kind.model_fields:
         quantity = declared_quantity(hints[name])
-        result[name + (quantity.dimension.suffix if quantity else "")] = _plain(getattr(section, name))
-    return result
+        found.append((name, name + (quantity.dimension.suffix if quantity else "")))
+    return tuple(found)
 
 
 def _plain(value: Any) -> Any:

@@ -35,7 +35,7 @@ OPTIONS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-VIEWS = ("Landing", "Take-off", "Brakes of the day", "Recording", "Fleet")
+VIEWS = ("Landing", "Take-off", "Brakes of the day", "Recording", "Fleet", "Teaching")
 SIZES = {
     "desktop": {"width": 1440, "height": 900},
     "tablet portrait": {"width": 820, "height": 1180},

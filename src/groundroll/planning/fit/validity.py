@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from groundroll.errors import ScenarioError
 from groundroll.physics.atmosphere import pressure_altitude
-from groundroll.planning.landing_roll import LandingConditions, brakes_of, reverses_of
+from groundroll.planning.landing_roll import LandingConditions, air_segment_of, brakes_of, reverses_of
 from groundroll.planning.reject_roll import TakeOffConditions
 from groundroll.planning.wording import Wording
 from groundroll.scenario.model import Aircraft, Fitted, FittedStops
@@ -86,8 +86,53 @@ def choices_outside_fit(aircraft: Aircraft, conditions: LandingConditions) -> tu
     return tuple(found)
 
 
+def outside_recordings(aircraft: Aircraft, conditions: LandingConditions, wording: Wording) -> tuple[str, ...]:
+    """Return what of the landing was not recorded, in words; empty within it or without a fit to recordings."""
+    seen = aircraft.fit_recordings
+    if seen is None:
+        return ()
+    found = []
+    for name, value, ends, shown in (
+        ("mass", conditions.mass, seen.masses, wording.mass),
+        (
+            "ground speed at touchdown",
+            air_segment_of(conditions).touchdown_ground_speed,
+            seen.touchdown_speeds,
+            wording.speed,
+        ),
+    ):
+        if not ends[0] * (1.0 - SLACK) <= value <= ends[1] * (1.0 + SLACK):
+            found.append(f"{name} {shown(value)} (recorded: {shown(ends[0])} to {shown(ends[1])})")
+    codes = sorted({third.code for third in conditions.thirds} - set(seen.codes) - {0})
+    if codes:
+        listed = ", ".join(str(code) for code in seen.codes)
+        found.append(f"code {', '.join(str(code) for code in codes)} (recorded: {listed})")
+    if conditions.flap not in seen.flaps:
+        found.append(f"flap {conditions.flap} (recorded: {', '.join(seen.flaps)})")
+    return tuple(found)
+
+
+def _recording_cautions(aircraft: Aircraft, conditions: LandingConditions, wording: Wording) -> list[str]:
+    """Return to which recordings the aeroplane was fitted, and a warning where the landing lies outside them."""
+    seen = aircraft.fit_recordings
+    if seen is None:
+        return []
+    cautions = [
+        f"Aeroplane fitted to {seen.landings} recorded landings of {seen.folder}: {', '.join(seen.fitted)}; the rest "
+        f"is as in {seen.start}."
+    ]
+    outside = outside_recordings(aircraft, conditions, wording)
+    if outside:
+        cautions.append(f"OUTSIDE the recordings it was fitted to: {'; '.join(outside)}.")
+    return cautions
+
+
 def fit_cautions(aircraft: Aircraft, conditions: LandingConditions, wording: Wording) -> list[str]:
-    """Return how good the fit is, and a warning where the landing lies outside its table."""
+    """Return how good the fit is, and a warning where the landing lies outside its table or its recordings."""
+    return [*_table_cautions(aircraft, conditions, wording), *_recording_cautions(aircraft, conditions, wording)]
+
+
+def _table_cautions(aircraft: Aircraft, conditions: LandingConditions, wording: Wording) -> list[str]:
     fit = aircraft.fit
     if fit is None:
         return []
@@ -104,7 +149,7 @@ def fit_cautions(aircraft: Aircraft, conditions: LandingConditions, wording: Wor
 
 
 def refuse_outside_fit(aircraft: Aircraft, conditions: LandingConditions, wording: Wording) -> None:
-    """Refuse a landing outside the table where the aircraft file asks for it (fit.outside).
+    """Refuse a landing outside table or recordings where the aircraft file asks for it (``outside``).
 
     Raises
     ------
@@ -116,4 +161,10 @@ def refuse_outside_fit(aircraft: Aircraft, conditions: LandingConditions, wordin
         raise ScenarioError(
             f"outside the table that {aircraft.name} was fitted to: {'; '.join(outside)}. No plan is computed beyond "
             'it; fit.outside = "warn" in the aircraft file would warn instead.'
+        )
+    outside = outside_recordings(aircraft, conditions, wording)
+    if outside and aircraft.fit_recordings is not None and aircraft.fit_recordings.outside == "refuse":
+        raise ScenarioError(
+            f"outside the recordings that {aircraft.name} was fitted to: {'; '.join(outside)}. No plan is computed "
+            'beyond them; fit_recordings.outside = "warn" in the aircraft file would warn instead.'
         )
