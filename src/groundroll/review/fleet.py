@@ -6,6 +6,7 @@ at any moment leaves whole parts only; a new run does what no part holds.
 
 from __future__ import annotations
 
+import atexit
 import contextlib
 import csv
 import hashlib
@@ -478,6 +479,7 @@ def _results(batches: Sequence[Batch], workers: int, cluster: str | None) -> Ite
 
 def _start_worker(plans: dict[tuple[object, ...], Any]) -> None:
     """Take over the plan, and keep the libraries to one thread: the processes share the cores already."""
+    atexit.register(os._exit, 0)  # runs last: all is handed over, and taking compiled code apart takes half a second
     _PLANS.update(plans)
     for name in ("POLARS_MAX_THREADS", "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
         os.environ.setdefault(name, "1")
