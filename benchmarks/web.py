@@ -68,6 +68,7 @@ def weight() -> None:
 SLIDERS: Final = (
     "Touchdown distance, m",
     "Further tailwind, kt",
+    "Friction over that of the codes, per cent",
     "Condition code of the whole runway",
     "Condition code of the roll-out third",
 )
