@@ -10,7 +10,7 @@ import pytest
 from groundroll.errors import ScenarioError
 from groundroll.planning.landing import plan_landing
 from groundroll.planning.landing_roll import conditions_of, headwind_used, landing_roll
-from groundroll.scenario.model import Exit
+from groundroll.scenario.model import Aircraft, Exit
 from tests.planning.cases import (
     DRY,
     ICE,
@@ -33,6 +33,18 @@ def _exit(distance: float, **changes: Any) -> Exit:
     return Exit.model_construct(
         radius=changes.get("radius"), allowed_speed=changes.get("allowed_speed"), side=None
     ).model_copy(update=values)
+
+
+def bare_aeroplane() -> Aircraft:
+    """Return an aeroplane without lift, drag, thrust and rolling resistance: what is left can be done by hand."""
+    plane = aircraft("demo-narrowbody")
+    flap = {key: 0.0 for key in type(plane.flaps["full"]).model_fields if "coefficient" in key or "increment" in key}
+    return changed(
+        plane,
+        flaps={"full": changed(plane.flaps["full"], **flap)},
+        engines__thrust__idle=[0.0] * len(plane.engines.thrust.airspeed),
+        brakes__rolling_resistance=0.0,
+    )
 
 
 # ------------------------------------------------------------------------------------------- constant deceleration
@@ -101,14 +113,8 @@ def test_plan__automatic_brakes_wait_for_spin_up_and_delay_and_ramp_their_comman
 
     By hand: 67.2 m; ramp 67.2 - 1.6/6 = 66.9333 m to 66.4 m/s; 66.4^2 / 3.2 = 1377.8 m; 1 + 1 + 41.5 s.
     """
-    plane = aircraft("demo-narrowbody")
-    nodes = [0.0] * len(plane.engines.thrust.airspeed)
-    flap = {key: 0.0 for key in type(plane.flaps["full"]).model_fields if "coefficient" in key or "increment" in key}
     plane = changed(
-        plane,
-        flaps={"full": changed(plane.flaps["full"], **flap)},
-        engines__thrust__idle=nodes,
-        brakes__rolling_resistance=0.0,
+        bare_aeroplane(),
         automatic_brakes__settings={"only": 1.6},
     )
     one = option(plan_landing(standard_case(plane=plane, thirds=(DRY, DRY, DRY))), "only")
@@ -124,14 +130,8 @@ def test_plan__automatic_brakes_wait_for_spin_up_and_delay_and_ramp_their_comman
 @pytest.mark.parametrize("share", [1.0, 0.8, 0.5, 0.25])
 def test_plan__braked_distance_goes_with_one_over_the_share_of_friction(share: float) -> None:
     """The same bare aeroplane, weight over the axles, code 4: v^2 / (2 s mu g k), k the braked share."""
-    plane = aircraft("demo-narrowbody")
-    nodes = [0.0] * len(plane.engines.thrust.airspeed)
-    flap = {key: 0.0 for key in type(plane.flaps["full"]).model_fields if "coefficient" in key or "increment" in key}
     plane = changed(
-        plane,
-        flaps={"full": changed(plane.flaps["full"], **flap)},
-        engines__thrust__idle=nodes,
-        brakes__rolling_resistance=0.0,
+        bare_aeroplane(),
         brakes__pedal_ramp=0.0,
         geometry__centre_of_gravity_height=0.0,
         geometry__main_gear_to_centre_of_gravity=0.0,
@@ -148,15 +148,7 @@ def test_plan__pedals_wait_and_ramp_to_their_share() -> None:
 
     Touchdown 67.2 m/s; 2 s free = 134.4 m; ramp over 1 s: v falls by a/2, x = 67.2 - a/6; then v^2 / 2a.
     """
-    plane = aircraft("demo-narrowbody")
-    nodes = [0.0] * len(plane.engines.thrust.airspeed)
-    flap = {key: 0.0 for key in type(plane.flaps["full"]).model_fields if "coefficient" in key or "increment" in key}
-    plane = changed(
-        plane,
-        flaps={"full": changed(plane.flaps["full"], **flap)},
-        engines__thrust__idle=nodes,
-        brakes__rolling_resistance=0.0,
-    )
+    plane = bare_aeroplane()
     case = standard_case(plane=plane, thirds=(DRY, DRY, DRY), landing={"pedal": 0.5})
     one = option(plan_landing(case), "manual")
     braking = 0.5 * 4.0 * 35_000.0 / 0.53 / 60_000.0
@@ -331,14 +323,8 @@ def test_friction__constant_coefficients_reach_the_wheels(third: Any, coefficien
 
     a = g mu (1 - n) / (1 + mu h), n = 0.95 / 12.8 on the nose, h = 3.1 / 12.8: moments about the main wheels.
     """
-    plane = aircraft("demo-narrowbody")
-    nodes = [0.0] * len(plane.engines.thrust.airspeed)
-    flap = {key: 0.0 for key in type(plane.flaps["full"]).model_fields if "coefficient" in key or "increment" in key}
     plane = changed(
-        plane,
-        flaps={"full": changed(plane.flaps["full"], **flap)},
-        engines__thrust__idle=nodes,
-        brakes__rolling_resistance=0.0,
+        bare_aeroplane(),
         brakes__pedal_delay=0.0,
         brakes__pedal_ramp=0.0,
         brakes__maximum_torque=1e6,

@@ -14,6 +14,7 @@ from groundroll.planning.fit.parameters import Parameter, value_at
 from groundroll.planning.fit.quality import worst_row
 from groundroll.planning.fit.solve import Comparison, Fit, FittedParameter
 from groundroll.planning.fit.table import PublishedRow
+from groundroll.scenario.model import Aircraft
 
 SOURCES = ("fit-profile-likelihood", "fit-rounded-alike", "fit-spreads", "cfr-25-109-a")
 """What a fit rests on beyond the physics of a roll."""
@@ -238,23 +239,27 @@ def aircraft_content(fit: Fit, start: dict[str, Any], outside: Literal["warn", "
     for one in fit.parameters:
         if not one.fitted:
             continue
-        parameter = one.parameter
-        *path, last = parameter.key.split(".")
-        inside = content
-        for part in path:
-            inside = inside[part]
-        value = value_at(fit.aircraft, parameter.key)
-        if parameter.scale:
-            inside[last] = [f"{force:.1f} {parameter.unit}" for force in value]
-        else:
-            inside[last] = f"{value:.5f} {parameter.unit}" if parameter.unit else round(float(value), 6)
-        sources[parameter.key] = f"fitted to {fit.table.name}, 95 % interval {interval_text(one)}"
+        put_fitted(content, fit.aircraft, one.parameter)
+        sources[one.parameter.key] = f"fitted to {fit.table.name}, 95 % interval {interval_text(one)}"
     content["source"] = (
         f"Fitted to {len(rows)} rows of {fit.table.name}, 95 % within {fit.within:.0f} m; "
         f"what the table does not determine is from {fit.start.name}."
     )
     content["fit"] = _provenance(fit, outside)
     return content
+
+
+def put_fitted(content: dict[str, Any], aircraft: Aircraft, parameter: Parameter) -> None:
+    """Put the value of a fitted parameter into the content of an aircraft file, in the unit of its key."""
+    *path, last = parameter.key.split(".")
+    inside = content
+    for part in path:
+        inside = inside[part]
+    value = value_at(aircraft, parameter.key)
+    if parameter.scale:
+        inside[last] = [f"{force:.1f} {parameter.unit}" for force in value]
+    else:
+        inside[last] = f"{value:.5f} {parameter.unit}" if parameter.unit else round(float(value), 6)
 
 
 def _provenance(fit: Fit, outside: Literal["warn", "refuse"]) -> dict[str, Any]:

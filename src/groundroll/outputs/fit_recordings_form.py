@@ -8,10 +8,9 @@ from typing import Any, Literal
 
 from groundroll.constants import KNOT
 from groundroll.outputs.caution import cautions
-from groundroll.outputs.fit_form import quantity_text
+from groundroll.outputs.fit_form import put_fitted, quantity_text
 from groundroll.outputs.json_form import source_entry
 from groundroll.physics.sources import source
-from groundroll.planning.fit.parameters import value_at
 from groundroll.planning.landing_roll import MANUAL, REVERSES
 from groundroll.review.fit_recordings import Found, RecordingsFit
 
@@ -127,17 +126,8 @@ def recordings_aircraft(
     for one in fit.parameters:
         if not one.fitted:
             continue
-        parameter = one.parameter
-        *path, last = parameter.key.split(".")
-        inside = content
-        for part in path:
-            inside = inside[part]
-        value = value_at(fit.aircraft, parameter.key)
-        if parameter.scale:
-            inside[last] = [f"{force:.1f} {parameter.unit}" for force in value]
-        else:
-            inside[last] = f"{value:.5f} {parameter.unit}" if parameter.unit else round(float(value), 6)
-        sources[parameter.key] = (
+        put_fitted(content, fit.aircraft, one.parameter)
+        sources[one.parameter.key] = (
             f"fitted to {one.landings} recorded landings of {fit.folder}, 95 % interval {interval_text(one)}"
         )
     content["source"] = (

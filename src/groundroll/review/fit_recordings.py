@@ -22,7 +22,7 @@ from groundroll.physics.arguments import FloatArray
 from groundroll.physics.rollout import MAXIMUM_GROUND_SPEED, Roll
 from groundroll.planning.fit.parameters import REACH, Parameter, with_values
 from groundroll.planning.landing_roll import MANUAL, working_reversers
-from groundroll.review.fleet import Fleet
+from groundroll.review.fleet import Fleet, setting_of_entry
 from groundroll.review.forces import LEAST_SPEED, base_roll
 from groundroll.review.landing import PEDAL, Review, review_recording
 from groundroll.review.mapping import Mapping, read_mapping
@@ -31,7 +31,6 @@ from groundroll.review.setting import Setting, setting_of_case
 from groundroll.review.smoother import GRID_STEP, Motion
 from groundroll.scenario.model import Aircraft
 from groundroll.scenario.read import read_case
-from groundroll.scenario.resolved import SurfaceThird
 
 LEAST_LANDINGS: Final = 10
 """Fewest landings with a segment that speaks, for a file to be written. Assumption of this project."""
@@ -421,15 +420,7 @@ def read_witnesses(
             if digest in digests:
                 raise DataError(f"the same recording as {digests[digest]}")
             digests[digest] = entry.file
-            conditions = setting.conditions
-            if entry.mass is not None:
-                conditions = replace(conditions, mass=entry.mass)
-            if entry.headwind is not None:
-                conditions = replace(conditions, headwind=entry.headwind)
-            if entry.codes is not None:
-                first, second, third = (SurfaceThird(one, None, None, None) for one in entry.codes)
-                conditions = replace(conditions, thirds=(first, second, third))
-            found.append(one_witness(read_recording(path, mapping), replace(setting, conditions=conditions)))
+            found.append(one_witness(read_recording(path, mapping), setting_of_entry(setting, entry)))
         except (GroundrollError, OSError) as error:
             left.append((entry.file, " ".join(str(error).split())))
         if progress is not None:

@@ -214,10 +214,24 @@ def review_batch(batch: Batch) -> list[Row]:
     return [_row(batch, entry) for entry in batch.entries]
 
 
+def setting_of_entry(setting: Setting, entry: Entry) -> Setting:
+    """Return the setting of the case with what the index of the folder says of one recording."""
+    from groundroll.scenario.resolved import SurfaceThird
+
+    conditions = setting.conditions
+    if entry.mass is not None:
+        conditions = replace(conditions, mass=entry.mass)
+    if entry.headwind is not None:
+        conditions = replace(conditions, headwind=entry.headwind)
+    if entry.codes is not None:
+        first, second, third = (SurfaceThird(code, None, None, None) for code in entry.codes)
+        conditions = replace(conditions, thirds=(first, second, third))
+    return replace(setting, conditions=conditions)
+
+
 def _row(batch: Batch, entry: Entry) -> Row:
     from groundroll.review.landing import review_recording
     from groundroll.review.reading import read_recording
-    from groundroll.scenario.resolved import SurfaceThird
 
     row: Row = {one.name: None for one in LANDING_COLUMNS}
     row |= {"file": entry.file, "size": entry.size, "period": entry.period, "bins": [], "ledger": []}
@@ -225,16 +239,8 @@ def _row(batch: Batch, entry: Entry) -> Row:
     try:
         row["digest"] = hashlib.sha256(path.read_bytes()).hexdigest()
         setting, planned, mapping, planned_exit = _plan(batch.case, batch.threshold, batch.mapping)
-        conditions = setting.conditions
-        if entry.mass is not None:
-            conditions = replace(conditions, mass=entry.mass)
-        if entry.headwind is not None:
-            conditions = replace(conditions, headwind=entry.headwind)
-        if entry.codes is not None:
-            first, second, third = (SurfaceThird(code, None, None, None) for code in entry.codes)
-            conditions = replace(conditions, thirds=(first, second, third))
         recording = read_recording(path, mapping)
-        review = review_recording(recording, replace(setting, conditions=conditions), planned)
+        review = review_recording(recording, setting_of_entry(setting, entry), planned)
     except GroundrollError as error:
         return row | {"status": "set aside", "reason": " ".join(str(error).split())}
     except Exception as error:  # one bad file must not stop thousands; its reason is kept and counted

@@ -76,6 +76,13 @@ def test_landing_scene__reverse_takes_work_off_the_brakes_not_metres(scenes: tup
     assert without.reverse == 0.0
 
 
+def test_landing_scene__spoilers_move_evenly_in_their_time(decision: Decision, scenes: tuple[Scene, Scene]) -> None:
+    """The aircraft file says 0.5 s after touchdown to the start and 1.0 s for the movement."""
+    touchdown = decision.plan.air_segment.time
+    for after, share in ((0.4, 0.0), (0.75, 0.25), (1.0, 0.5), (1.25, 0.75), (1.6, 1.0)):
+        assert scenes[0].at(touchdown + after).spoilers == pytest.approx(share, abs=0.01), after
+
+
 def test_landing_scene__standing_still_nothing_slows(scenes: tuple[Scene, Scene]) -> None:
     """After the stop there is no force to show."""
     end = scenes[0].at(scenes[0].duration + 1.0)
