@@ -6,10 +6,10 @@ import math
 
 import numpy as np
 import pytest
-from scipy.stats import norm
+from scipy.stats import multivariate_normal, norm
 
 from groundroll.kernels.achieved import achieved_forces
-from groundroll.kernels.friction_map import BOUND, DOUBT, MEASURED, log_above, map_scores
+from groundroll.kernels.friction_map import log_above, map_scores
 from groundroll.kernels.straight import straight_stretches
 
 pytestmark = pytest.mark.plain
@@ -68,27 +68,35 @@ def test_log_above__equals_scipy(z: float) -> None:
     assert log_above(z) == pytest.approx(float(norm.logsf(z)), abs=1e-5)
 
 
-def _likelihood(
-    value: np.ndarray,  # type: ignore[type-arg]
-    kind: list[int],
-    logarithm: np.ndarray,  # type: ignore[type-arg]
-    spread: float,
-) -> tuple[float, np.ndarray]:  # type: ignore[type-arg]
+VALUE = np.array([0.9, 0.55, 1.1, 0.5])
+ASKED = np.array([1.6, 0.60, 1.2, 0.5])
+HELD = np.array([0, 0, 0, 1])
+THIRD = np.array([0, 0, 1, 1])
+COMMON, NOISE, UNEVEN = np.array([0.10, 0.08, 0.12, 0.09]), np.array([0.05, 0.06, 0.07, 0.04]), 0.06
+GAIN_SPREAD = 0.1
+
+
+def _likelihood(parameters: np.ndarray) -> tuple[float, np.ndarray]:  # type: ignore[type-arg]
+    """Return the kernel's likelihood of four pieces of one landing, and its gradient."""
     node = np.linspace(-3.6, 3.6, 15)
     weight = -0.5 * node**2
     both = weight[:, None] + weight[None, :] - 2.0 * math.log(float(np.sum(np.exp(weight))))
-    scores = np.zeros((1, 4))
+    scores = np.zeros((1, 6))
     found = map_scores(
-        np.array([0, 3]),
-        np.arange(3),
-        value,
-        np.array([0.10, 0.08, 0.12]),
-        np.array([0.05, 0.06, 0.07]),
-        np.array(kind),
-        logarithm,
-        spread,
+        np.array([0, 4]),
+        np.arange(4),
+        THIRD,
+        VALUE,
+        ASKED,
+        HELD,
+        COMMON,
+        NOISE,
+        UNEVEN,
+        np.ascontiguousarray(parameters[:4]),
+        math.exp(parameters[4]),
+        float(parameters[5]),
         node,
-        node,
+        GAIN_SPREAD * node,
         both,
         scores,
     )
@@ -96,35 +104,39 @@ def _likelihood(
 
 
 def test_map_scores__likelihood_of_one_landing_written_out() -> None:
-    """Sum over both effects of the product of SciPy's densities: measured, bound from below, either as likely.
+    """Sum over friction and gain of SciPy's normal density with the full covariance of errors, times a survival.
 
-    The kernel leaves the constant, half of log 2 pi, out of what is measured; there is one such piece.
+    Pieces: ruled by friction, near what was asked, ruled by friction, held by automatic brakes. The kernel leaves the
+    constant and the determinant out, which do not depend on the parameters.
     """
-    value, logarithm, spread = np.array([0.9, 0.7, 1.1]), np.array([0.0, -0.1, 0.05]), 0.15
-    common, noise = np.array([0.10, 0.08, 0.12]), np.array([0.05, 0.06, 0.07])
+    logarithm, spread, gain = np.array([0.0, -0.1, 0.05, 0.02]), 0.15, -0.03
     node = np.linspace(-3.6, 3.6, 15)
     share = norm.pdf(node) / norm.pdf(node).sum()
+    same = THIRD[:, None] == THIRD[None, :]
+    covariance = np.diag(NOISE**2) + np.outer(COMMON, COMMON) + UNEVEN**2 * same
     total = 0.0
     for effect, by_effect in zip(node, share, strict=True):
-        for error, by_error in zip(node, share, strict=True):
-            level = np.exp(logarithm + spread * effect)
-            middle = level + common * error
-            density = norm.pdf(value, middle, noise)
-            above = norm.sf(value, middle, noise)
-            parts = [density[0], above[1], 0.5 * density[2] + 0.5 * above[2]]
-            total += by_effect * by_error * math.prod(parts)
-    found, scores = _likelihood(value, [MEASURED, BOUND, DOUBT], logarithm, spread)
-    assert found == pytest.approx(math.log(total) + 0.5 * math.log(2.0 * math.pi), abs=1e-5)
+        for brakes, by_brakes in zip(node, share, strict=True):
+            surface = np.exp(logarithm + spread * effect)
+            asks = np.exp(gain + GAIN_SPREAD * brakes) * ASKED
+            middle = np.where(HELD == 1, asks, np.minimum(surface, asks))
+            at_least = norm.sf(asks[3], surface[3], UNEVEN)
+            total += by_effect * by_brakes * at_least * multivariate_normal.pdf(VALUE, middle, covariance)
+    here = np.array([*logarithm, math.log(spread), gain])
+    found, scores = _likelihood(here)
+    constant = 0.5 * float(np.linalg.slogdet(2.0 * math.pi * covariance)[1])
+    assert found == pytest.approx(math.log(total) + constant, abs=1e-5)
 
-    for number in range(4):  # the gradient, by central differences of the likelihood
-        step = 1e-5
-        ends = []
-        for sign in (-1.0, 1.0):
-            moved = logarithm.copy()
-            other = spread
-            if number < 3:
-                moved[number] += sign * step
-            else:
-                other = spread * math.exp(sign * step)
-            ends.append(_likelihood(value, [MEASURED, BOUND, DOUBT], moved, other)[0])
-        assert scores[number] == pytest.approx((ends[1] - ends[0]) / (2.0 * step), abs=2e-3)
+    for number in range(6):  # the gradient, by central differences of the likelihood
+        step = np.zeros(6)
+        step[number] = 1e-5
+        slope = (_likelihood(here + step)[0] - _likelihood(here - step)[0]) / 2e-5
+        assert scores[number] == pytest.approx(slope, abs=2e-3)
+
+
+def test_map_scores__held_braking_says_at_least() -> None:
+    """Brakes that held far below the surface say nothing; more friction is likelier the nearer they came."""
+    low = _likelihood(np.array([0.0, 0.0, 0.0, 0.0, math.log(0.15), 0.0]))[1]
+    assert abs(low[3]) < 1e-3
+    near = _likelihood(np.array([0.0, 0.0, 0.0, math.log(0.5), math.log(0.15), 0.0]))[1]
+    assert near[3] > 0.1

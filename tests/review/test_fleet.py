@@ -20,11 +20,22 @@ import pytest
 from groundroll.errors import DataError
 from groundroll.review import fleet_answers
 from groundroll.review.columns import LANDING_COLUMNS
-from groundroll.review.fleet import BATCH, Fleet, FleetProgress, read_fleet, read_parts, run_fleet, schema
+from groundroll.review.fleet import (
+    BATCH,
+    Entry,
+    Fleet,
+    FleetProgress,
+    read_fleet,
+    read_parts,
+    run_fleet,
+    schema,
+    setting_of_entry,
+)
 from groundroll.review.fleet_answers import answers, friction_map, mean_of, wilson
 from groundroll.review.fleet_invent import invent_fleet, with_truth
 from groundroll.review.forces import NORMAL_90
-from groundroll.review.friction_map import BOUND, MEASURED, Level, Pieces, fit_map
+from groundroll.review.friction_map import Level, Pieces, fit_map
+from groundroll.review.invent import Sensors
 
 ROOT = Path(__file__).parents[2]
 CASE = ROOT / "examples" / "wet-gusty-arrival" / "case.toml"
@@ -143,45 +154,62 @@ def test_fleet__description_and_index_say_what_is_wrong(tmp_path: Path) -> None:
 # ---- answers --------------------------------------------------------------------------------------------------------
 
 
-def _invented_pieces(seed: int) -> Pieces:
-    """Return eight pieces of 60 landings: true level 1, spread 0.15, common errors, demand drawn by chance.
+def _invented_pieces(seed: int) -> tuple[Pieces, np.ndarray]:  # type: ignore[type-arg]
+    """Return eight pieces of 60 landings, and which of them friction ruled.
 
-    Landings on a good day stop early, so that who is seen far down the runway is no random choice.
+    True level 1, spread 0.15, common errors. Half of the landings are braked by foot, with a pressure of chance and
+    brakes that follow it as they will; half by automatic brakes that hold a deceleration of chance, and press twice as
+    hard as the surface gives where it does not let them. Landings on a good day stop early, so that who is seen far
+    down the runway is no random choice.
     """
     generator = np.random.default_rng(seed)
     rows = []
     for landing in range(60):
-        friction, error = np.exp(generator.normal(0.0, 0.15)), generator.normal()
-        demand = generator.uniform(0.6, 1.6)
-        for cell in range(8 if friction < 1.0 else 5):
-            true, deviation = friction * np.exp(generator.normal(0.0, 0.05)), 0.12 - 0.01 * cell
-            seen = min(true, demand) + deviation * 0.954 * error + generator.normal(0.0, 0.3 * deviation)
-            rows.append((landing, cell, seen, deviation, MEASURED if true < demand else BOUND))
-    columns = list(zip(*rows, strict=True))
-    return Pieces(
-        np.array(columns[0], dtype=np.int64),
-        np.array(columns[1], dtype=np.int64),
-        np.array(columns[2]),
-        np.array(columns[3]),
-        np.array(columns[4], dtype=np.int64),
-    )
+        day, error, gain = generator.normal(0.0, 0.15), generator.normal(), np.exp(generator.normal(0.0, 0.07))
+        thirds = np.exp(day + generator.normal(0.0, 0.05, 3))
+        demand, automatic = generator.uniform(0.5, 1.6), landing % 2 == 0
+        for cell in range(8 if day < 0.0 else 5):
+            true, deviation = thirds[cell // 3] * np.exp(generator.normal(0.0, 0.02)), 0.12 - 0.01 * cell
+            ruled = true < demand
+            pressure = 2.0 * true if automatic and ruled else demand / gain
+            noise = 0.02 + 0.002 * cell
+            seen = min(true, demand) + deviation * error + generator.normal(0.0, noise)
+            held = int(automatic and not ruled)
+            rows.append((landing, cell, cell // 3, seen, pressure, held, deviation, noise, ruled))
+    whole = (np.int64, np.int64, np.int64, np.float64, np.float64, np.int64, np.float64, np.float64, np.bool_)
+    *columns, ruled = (np.array(one, dtype=kind) for one, kind in zip(zip(*rows, strict=True), whole, strict=True))
+    return Pieces(*columns), ruled
 
 
 def test_fit_map__intervals_hold_the_truth_where_means_do_not() -> None:
-    """Twelve fleets of 60 landings, 96 pieces whose true median is 1.
+    """Twenty fleets of 60 landings, 160 pieces whose true median is 1.
 
-    Pieces of one fleet are not independent: with some three independent answers a fleet, 36 in all, three binomial
-    deviations below 0.90 are 0.75. A mean of what was measured at the far end is too low by more than 5 %.
+    Pieces of one fleet are not independent: with some two independent answers a fleet, 40 in all, three binomial
+    deviations below 0.90 are 0.76. A mean of what friction ruled at the far end is too low by more than 5 %. The mean
+    of all twenty lies within three of its deviations, and those are some 0.02 / sqrt 20.
     """
-    held, means = [], []
-    for seed in range(12):
-        pieces = _invented_pieces(seed)
+    held, means, middle = [], [], []
+    for seed in range(20):
+        pieces, ruled = _invented_pieces(seed)
         level = fit_map(pieces, 8, [(one, one + 1) for one in range(7)])
         held += list(np.abs(level.logarithm) < NORMAL_90 * level.deviation)
-        far = (pieces.cell == 7) & (pieces.kind == MEASURED)
-        means.append(float(np.mean(pieces.value[far])))
-    assert np.mean(held) >= 0.75
+        means.append(float(np.mean(pieces.value[ruled & (pieces.cell == 7)])))
+        middle.append(float(np.mean(level.logarithm)))
+    assert np.mean(held) >= 0.76
     assert np.mean(means) < 0.95
+    assert abs(np.mean(middle)) < 0.02
+
+
+def test_fit_map__brakes_that_follow_their_pressure_badly() -> None:
+    """All brakes of an operator give 15 % less than the aircraft file says: the map finds that, not a slippery runway.
+
+    Within three deviations of the map: 0.03 each.
+    """
+    pieces, _ = _invented_pieces(3)
+    usual = fit_map(pieces, 8, [(one, one + 1) for one in range(7)])
+    weak = fit_map(replace(pieces, asked=pieces.asked / 0.85), 8, [(one, one + 1) for one in range(7)])
+    assert weak.gain - usual.gain == pytest.approx(math.log(0.85), abs=0.03)
+    assert weak.logarithm == pytest.approx(usual.logarithm, abs=0.09)
 
 
 def test_friction_map__of_one_invented_fleet(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -241,9 +269,38 @@ def test_invent_fleet__all_at_sixteen_a_second(tmp_path: Path) -> None:
 
 
 def test_fit_map__refuses_bounds_alone() -> None:
-    pieces = _invented_pieces(1)
+    pieces, _ = _invented_pieces(1)
     with pytest.raises(ValueError, match="nothing was measured"):
-        fit_map(replace(pieces, kind=np.zeros_like(pieces.kind)), 8, [])
+        fit_map(replace(pieces, held=np.ones_like(pieces.held)), 8, [])
+
+
+def test_read_parts__does_again_what_an_older_version_wrote(tmp_path: Path) -> None:
+    """A part whose pieces of runway lack a field is no part: its recordings are reviewed anew, each once."""
+    invent_fleet(tmp_path / "fleet", CASE, 3, seed=4, sensors="recorder")
+    fleet = read_fleet(tmp_path / "fleet")
+    run_fleet(fleet, tmp_path / "set")
+    (part,) = (tmp_path / "set" / "parts").glob("part-*.parquet")
+    whole = pl.read_parquet(part)
+    older = pl.col("bins").list.eval(pl.struct(pl.element().struct.field("start_m", "coefficient", "deviation")))
+    whole.with_columns(older).write_parquet(part)
+    assert read_parts(tmp_path / "set").is_empty()
+    run_fleet(fleet, tmp_path / "set")
+    assert read_parts(tmp_path / "set")["file"].to_list() == whole["file"].to_list()
+
+
+def test_fleet__what_lies_on_the_runway_is_kept_where_the_code_is_that_of_the_plan() -> None:
+    """Code 3 of the plan is wet snow of a depth, with its drag; another code says nothing of depth."""
+    from groundroll.review.setting import setting_of_case
+    from groundroll.scenario.read import read_case
+
+    setting = setting_of_case(read_case(CASE.parents[1] / "contaminated-arrival" / "case.toml"))
+    planned = setting.conditions.thirds
+    assert all(third.depth is not None for third in planned)
+    other = 6 - planned[2].code
+    codes = (planned[0].code, planned[1].code, other)
+    found = setting_of_entry(setting, Entry("a.parquet", 1, codes=codes)).conditions.thirds
+    assert found[:2] == planned[:2]
+    assert (found[2].code, found[2].depth) == (other, None)
 
 
 def test_wilson__textbook_case() -> None:
@@ -260,26 +317,25 @@ def test_mean_of__student_by_hand() -> None:
     assert (found.low, found.high) == (pytest.approx(1.4926, abs=1e-3), pytest.approx(4.5074, abs=1e-3))
 
 
-@pytest.mark.parametrize(("sensors", "count"), [("surveillance", 500), ("recorder", 120)])
-def test_fleet__intervals_cover_the_truth(sensors: str, count: int, tmp_path: Path) -> None:
-    """90 % intervals: 85 to 95 % are wanted; three binomial deviations are 4 % over 500 landings, 8 % over 120."""
+@pytest.mark.parametrize("sensors", ["surveillance", "recorder"])
+def test_fleet__intervals_cover_the_truth(sensors: Sensors, tmp_path: Path) -> None:
+    """Between 85 and 95 of 100 intervals meant to hold 90 % hold the truth, over 500 landings of each kind."""
     folder = tmp_path / "fleet"
-    invent_fleet(folder, CASE, count, seed=3, sensors="recorder" if sensors == "recorder" else "surveillance")
+    invent_fleet(folder, CASE, 500, seed=3, sensors=sensors)
     run_fleet(read_fleet(folder), tmp_path / "set", workers=2)
     rows = read_parts(tmp_path / "set").filter(pl.col("status") == "reviewed")
-    assert rows.height >= 0.98 * count
+    assert rows.height >= 490
     both = with_truth(rows, folder)
-    room = 0.04 if count == 500 else 0.08
-    for name in ("mean_deceleration_mps2", "touchdown_distance_m"):
-        deviation = {"touchdown_distance_m": "touchdown_distance_deviation_m"}.get(
-            name, "mean_deceleration_deviation_mps2"
-        )
+    for name, deviation in (
+        ("mean_deceleration_mps2", "mean_deceleration_deviation_mps2"),
+        ("touchdown_distance_m", "touchdown_distance_deviation_m"),
+    ):
         error = (both[name] - both[f"{name}_true"]).abs()
         covered = float((error < NORMAL_90 * both[deviation]).mean())  # type: ignore[arg-type]
-        assert 0.90 - room - 0.02 <= covered <= min(0.90 + room + 0.02, 1.0), (name, covered)
+        assert 0.85 <= covered <= 0.95, (name, covered)
     true = both["brake_energy_j_true"]
     inside = (true >= both["brake_energy_low_j"]) & (true <= both["brake_energy_high_j"])
-    assert 0.90 - room - 0.02 <= float(inside.mean()) <= 0.90 + room + 0.02  # type: ignore[arg-type]
+    assert 0.85 <= float(inside.mean()) <= 0.95, float(inside.mean())  # type: ignore[arg-type]
 
 
 def test_fleet_folder_json__gives_answers_and_charts(folder: Path, tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -10,9 +11,10 @@ import pytest
 
 from groundroll.constants import GRAVITY, KNOT
 from groundroll.errors import DataError
+from groundroll.planning.landing_roll import conditions_of
 from groundroll.review.forces import NORMAL_90
-from groundroll.review.invent import Faults
-from tests.review.landings import Tried, tried
+from groundroll.review.invent import Faults, invent
+from tests.review.landings import Tried, case, tried
 
 RECORDER = Faults(accelerometer_datum=0.1 * GRAVITY, inverted_discretes=True, flag_delay=9.0, time_shifts=0.1)
 
@@ -35,6 +37,32 @@ def test_review__inverted_discretes_are_turned_round_and_said(slippery: Tried) -
     for name in ("main gear on ground", "nose gear on ground", "reverser deployed"):
         assert f"{name}: says" in said
     assert "polarity was turned round" in said
+
+
+def test_review__inverted_reversers_never_used_are_not_reverse() -> None:
+    """Recorded as deployed from the approach to the exit, levers never raised: no reverse, not "not recorded"."""
+    one = tried(4, brake="steady", reverse="none", faults=Faults(inverted_discretes=True))
+    assert any("reverser deployed: says deployed in the air and ever after" in said for said in one.review.remarks)
+    assert one.review.controls.reverse_known
+    assert float(one.review.controls.engines[:, 1:3].max()) == 0.0
+
+
+def test_invent__pressure_is_what_the_pedals_ask_and_more_than_brakes_with_another_gain_give() -> None:
+    """Half pedal asks for half of 3000 psi, held back by friction or not; weak brakes show more for the same force."""
+    for gain, expected in ((1.0, 1500.0), (0.8, 1875.0)):
+        conditions = replace(conditions_of(case()), pedal=0.5)
+        made = invent(
+            case().aircraft,
+            conditions,
+            brake="manual",
+            reverse="none",
+            bearing=1.0,
+            generator=np.random.default_rng(1),
+            faults=Faults(brake_gain=gain),
+        )
+        time = made.frame["time_s"].to_numpy() - made.truth.events["brakes on"]
+        pressure = made.frame.filter((time > 3.0) & (time < 12.0))["brake_pressure_psi"].drop_nulls().to_numpy()
+        assert pressure == pytest.approx(expected, abs=10.0)
 
 
 def test_review__events_lie_within_their_uncertainty(slippery: Tried) -> None:

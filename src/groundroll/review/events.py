@@ -207,8 +207,8 @@ def touchdown(recording: Recording, motion: Motion, remarks: list[str]) -> Event
     together = [one for one in guesses if abs(one.time - best.time) < 3.0 * math.hypot(one.deviation, best.deviation)]
     weights = np.array([1.0 / one.deviation**2 for one in together])
     time = float(np.sum(weights * [one.time for one in together]) / np.sum(weights))
-    # The estimates share the motion they were read from: the best one's uncertainty is not divided much.
-    deviation = max(float(1.0 / math.sqrt(np.sum(weights))), 0.8 * best.deviation)
+    # The estimates share the motion they were read from: the best one's uncertainty is not divided much (assumption).
+    deviation = max(float(1.0 / math.sqrt(np.sum(weights))), 0.72 * best.deviation)
     found_by = ", ".join(one.found_by for one in sorted(together, key=lambda one: one.deviation))
     flag = first_change(recording.get("on_ground"), time - 30.0, time + 40.0, lambda value: value > 0.5)
     if flag is not None:

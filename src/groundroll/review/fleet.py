@@ -224,7 +224,11 @@ def setting_of_entry(setting: Setting, entry: Entry) -> Setting:
     if entry.headwind is not None:
         conditions = replace(conditions, headwind=entry.headwind)
     if entry.codes is not None:
-        first, second, third = (SurfaceThird(code, None, None, None) for code in entry.codes)
+        # Where the code is that of the plan, so is what lies on the runway; of another code only the code is known.
+        first, second, third = (
+            planned if planned.code == code else SurfaceThird(code, None, None, None)
+            for code, planned in zip(entry.codes, conditions.thirds, strict=True)
+        )
         conditions = replace(conditions, thirds=(first, second, third))
     return replace(setting, conditions=conditions)
 
@@ -319,9 +323,13 @@ def landing_row(review: Review) -> Row:
                 "coefficient": one.coefficient,
                 "deviation": one.deviation,
                 "measured": one.ruled == "friction",
-                "in_doubt": one.ruled == "not known" and review.recording.get("brake_pressure") is not None,
                 "code": one.reported_code,
                 "expected": one.expected,
+                "third": one.third,
+                "own_deviation": one.own_deviation,
+                "asked": one.asked,
+                "asked_deviation": one.asked_deviation,
+                "held": one.held,
             }
             for one in forces.bins
             if review.located
@@ -353,9 +361,13 @@ def schema() -> dict[str, Any]:
                     "coefficient": pl.Float64,
                     "deviation": pl.Float64,
                     "measured": pl.Boolean,
-                    "in_doubt": pl.Boolean,
                     "code": pl.Int64,
                     "expected": pl.Float64,
+                    "third": pl.Int64,
+                    "own_deviation": pl.Float64,
+                    "asked": pl.Float64,
+                    "asked_deviation": pl.Float64,
+                    "held": pl.Boolean,
                 }
             )
         ),
@@ -378,6 +390,16 @@ def write_part(rows: Sequence[Row], parts: Path) -> Path:
     return path
 
 
+def _parts(output: Path) -> list[Path]:
+    """Return the parts of a data set; what an older version wrote about pieces of runway otherwise is done again."""
+    import polars as pl
+
+    today = schema()["bins"]
+    return [
+        one for one in (output / "parts").glob("part-*.parquet") if pl.read_parquet_schema(one).get("bins") == today
+    ]
+
+
 def read_parts(output: Path) -> polars.DataFrame:
     """Return all rows of a data set, the newest of each file; the same recording under two names counts once.
 
@@ -385,7 +407,7 @@ def read_parts(output: Path) -> polars.DataFrame:
     """
     import polars as pl
 
-    parts = sorted((output / "parts").glob("part-*.parquet"), key=lambda one: (one.stat().st_mtime_ns, one.name))
+    parts = sorted(_parts(output), key=lambda one: (one.stat().st_mtime_ns, one.name))
     if not parts:
         return pl.DataFrame(schema=schema())
     # Parts of an older version may lack a column.
@@ -405,7 +427,7 @@ def finished(output: Path) -> set[tuple[str, int]]:
     import polars as pl
 
     done: set[tuple[str, int]] = set()
-    for part in (output / "parts").glob("part-*.parquet"):
+    for part in _parts(output):
         frame = pl.read_parquet(part, columns=["file", "size"])
         done.update((str(file), int(size)) for file, size in frame.iter_rows())
     return done

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
@@ -12,7 +12,7 @@ import numpy as np
 
 from groundroll.physics.arguments import FloatArray
 from groundroll.review.forces import BIN_LENGTH, NORMAL_90
-from groundroll.review.friction_map import BOUND, DOUBT, MEASURED, Level, Pieces, fit_map
+from groundroll.review.friction_map import Level, Pieces, fit_map
 
 if TYPE_CHECKING:
     import polars
@@ -26,6 +26,9 @@ OUTLIER: Final = 4.0
 
 KEPT_FITS: Final = 64
 """Runways whose fitted map a process keeps. [-]"""
+
+LEAST_COMMON: Final = 1e-3
+"""Least deviation common to a landing, over the coefficient of the code. [-]"""
 
 LEAST_COUNT: Final = 3
 """Landings below which no spread is given. [-]"""
@@ -142,9 +145,8 @@ _FITTED: Final[dict[bytes, Level]] = {}
 
 
 def _fitted(pieces: Pieces, cells: int, linked: list[tuple[int, int]]) -> Level:
-    arrays = (pieces.landing, pieces.cell, pieces.value, pieces.deviation, pieces.kind)
     said = hashlib.sha256(repr((cells, linked)).encode())
-    for one in arrays:
+    for one in astuple(pieces):
         said.update(np.ascontiguousarray(one).tobytes())
     key = said.digest()
     if key not in _FITTED:
@@ -158,10 +160,11 @@ def _runway_map(aerodrome: str, direction: str, part: polars.DataFrame) -> list[
     keys = sorted(set(zip(part["code"].to_list(), part["start_m"].to_list(), strict=True)))
     number = {one: index for index, one in enumerate(keys)}
     cell = np.array([number[one] for one in zip(part["code"].to_list(), part["start_m"].to_list(), strict=True)])
-    expected = part["expected"].to_numpy()
-    value, deviation = part["coefficient"].to_numpy() / expected, part["deviation"].to_numpy() / expected
+    over, expected = {}, part["expected"].to_numpy()
+    for name in ("coefficient", "deviation", "own_deviation", "asked", "asked_deviation"):
+        over[name] = part[name].to_numpy() / expected
+    value, deviation, asked = over["coefficient"], over["deviation"], over["asked"]
     measured = part["measured"].to_numpy()
-    kind = np.where(measured, MEASURED, np.where(part["in_doubt"].to_numpy(), DOUBT, BOUND)).astype(np.int64)
     counts = np.bincount(cell[measured], minlength=len(keys))
     level = None
     if int(measured.sum()) >= LEAST_COUNT:
@@ -170,8 +173,18 @@ def _runway_map(aerodrome: str, direction: str, part: polars.DataFrame) -> list[
             for one, other in pairwise(keys)
             if one[0] == other[0] and other[1] - one[1] <= 2.0 * BIN_LENGTH
         ]
-        whole = Pieces(part["landing"].to_numpy().astype(np.int64), cell, value, deviation, kind)
-        level = _fitted(whole, len(keys), linked)
+        own = over["own_deviation"]
+        whole = Pieces(
+            landing=part["landing"].to_numpy().astype(np.int64),
+            cell=cell,
+            third=part["third"].to_numpy().astype(np.int64),
+            value=value,
+            asked=asked,
+            held=part["held"].to_numpy().astype(np.int64),
+            common=np.sqrt(np.maximum(deviation**2 - own**2, LEAST_COMMON**2)),
+            noise=np.hypot(own, over["asked_deviation"]),
+        )
+        level = _fitted(whole.chosen(np.isfinite(asked)), len(keys), linked)
     bounds = np.full(len(keys), 0.0)
     np.maximum.at(bounds, cell, value - NORMAL_90 * deviation)
     every = np.bincount(cell, minlength=len(keys))

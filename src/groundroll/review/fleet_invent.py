@@ -28,6 +28,14 @@ FRICTION_SPREAD: Final = 0.15
 """Standard deviation of the logarithm of friction over that of the code, from landing to landing. Assumption."""
 
 
+GAIN_SPREAD: Final = 0.07
+"""Standard deviation of the logarithm of the force that brakes give at a pressure. [-] Assumption of this project:
+some 15 % at two deviations, by temperature and wear."""
+
+PEDAL: Final = (0.3, 1.0)
+"""Between which shares of full pedal crews brake by foot. [-] Assumption of this project."""
+
+
 def disturbed_aircraft(aircraft: Aircraft, generator: np.random.Generator) -> Aircraft:
     """Return an aeroplane whose drag and reverse thrust are not quite those of its file, as no real one's are."""
     drag, reverse = float(generator.normal(1.0, 0.10)), float(generator.normal(1.0, 0.15))
@@ -54,6 +62,7 @@ def invent_landing(
 ) -> tuple[Invented, float]:
     """Return the invented landing of a number around a plan, and the headwind as a tower would report it. [m/s]"""
     generator = np.random.default_rng([seed, number])
+    brakes = np.random.default_rng([seed, number, 1])
     base = conditions_of(case)
     wind = wind_on_runway(case).headwind + float(generator.normal(0.0, 2.0))
     heavy = float(np.clip(generator.normal(base.mass, 0.04 * base.mass), case.aircraft.mass.minimum, 1.05 * base.mass))
@@ -64,6 +73,7 @@ def invent_landing(
         touchdown_distance=float(np.clip(generator.normal(520.0, 110.0), 250.0, 950.0)),
         touchdown_speed_loss=float(np.clip(generator.normal(0.04, 0.015), 0.0, 0.09)),
         approach_speed=base.approach_speed + float(generator.normal(0.0, 2.0)),
+        pedal=float(brakes.uniform(*PEDAL)),
     )
     automatic = case.aircraft.automatic_brakes
     settings = [MANUAL] if automatic is None else [*list(automatic.settings)[:3], MANUAL]
@@ -84,6 +94,7 @@ def invent_landing(
                 inverted_discretes=bool(generator.random() < 0.1),
                 flag_delay=float(generator.uniform(0.5, 14.0)),
                 time_shifts=0.3,
+                brake_gain=math.exp(float(brakes.normal(0.0, GAIN_SPREAD))),
             ),
             friction=(float(thirds[0]), float(thirds[1]), float(thirds[2])),
             release_speed=float(generator.uniform(16.0, 26.0)) * KNOT,
@@ -135,6 +146,8 @@ def invent_fleet(
                 one.reverse,
                 one.friction_share,
                 *one.friction,
+                one.conditions.pedal,
+                made.faults.brake_gain,
             ]
         )
     position = ", ".join(f"{math.degrees(value):g}" for value in ORIGIN)
@@ -147,7 +160,9 @@ def invent_fleet(
     names = "file touchdown_distance_m touchdown_ground_speed_mps"
     means = [f"mean_deceleration_{fast}_kt_mps2" for fast in MEAN_FROM]
     friction = ["friction_share", "friction_first", "friction_second", "friction_third"]
-    _write(folder / TRUTH, [*names.split(), *means, "brake_energy_j", "brake", "reverse", *friction], truth, "\t")
+    brakes = ["pedal", "brake_gain"]
+    every = [*names.split(), *means, "brake_energy_j", "brake", "reverse", *friction, *brakes]
+    _write(folder / TRUTH, every, truth, "\t")
     return len(index)
 
 

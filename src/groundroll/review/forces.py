@@ -36,7 +36,7 @@ once a second, correlated within what 14 CFR 121 Appendix M allows."""
 WINDOW: Final = 5.0
 """Time over which the force of the brakes must not push. [s] Assumption of this project."""
 
-FORCE_NOISE: Final = 0.1
+FORCE_NOISE: Final = 0.15
 """Standard deviation of a measured deceleration over `WINDOW`. [m/s2] Assumption of this project."""
 
 LEAST_WEIGHT: Final = 0.05
@@ -89,6 +89,16 @@ class Bin:
     reported_code: int
     expected: float | None
     """Of the reported code at this speed; None for code 0. [-]"""
+    third: int
+    """Of the runway, from 0 in landing direction."""
+    own_deviation: float
+    """Standard deviation of ``coefficient`` by what is not common to the roll. [-]"""
+    asked: float | None
+    """Coefficient that the recorded pressure asks for by the aircraft file; None without pressure. [-]"""
+    asked_deviation: float
+    """Standard deviation of ``asked`` by the moment of the pressure. [-]"""
+    held: bool
+    """Whether automatic brakes held a deceleration."""
 
 
 @dataclass(frozen=True)
@@ -434,8 +444,10 @@ def forces_of(
     random = noise / np.maximum(balance.braked_load, 1.0)
     held = held_spans(motion, first, last)
     spread = np.hypot(random, np.sqrt(square)) * balance.braked_load
-    ruled = _rule(recording, setting, roll, motion, balance, first, held, spread)
-    bins = _bins(setting, roll, motion, balance, random, np.sqrt(square), ruled, first)
+    moments = motion.time[first : first + balance.brake_force.size]
+    asked, automatic = _asked(recording, roll, moments), _automatic(recording, setting, held, moments)
+    ruled = _rule(roll, balance, asked, automatic, spread)
+    bins = _bins(setting, roll, motion, balance, random, np.sqrt(square), ruled, asked, automatic, first)
     return Forces(
         balance=balance,
         span=(first, last),
@@ -455,14 +467,33 @@ def forces_of(
     )
 
 
+def _asked(recording: Recording, roll: Roll, time: FloatArray) -> FloatArray | None:
+    """Return the force that the recorded pressure asks for by the aircraft file; None where none is recorded."""
+    pressure = recording.get("brake_pressure")
+    if pressure is None:
+        return None
+    return np.clip(pressure.at(time) / recording.mapping.full_brake_pressure, 0.0, 1.0) * roll.maximum_brake_force
+
+
+def _automatic(
+    recording: Recording, setting: Setting, held: Sequence[tuple[float, float, float]], time: FloatArray
+) -> np.ndarray:
+    """Return whether automatic brakes ruled the pressure: as recorded, else where a deceleration of theirs was held."""
+    active = recording.get("automatic_brakes_active")
+    if active is not None:
+        return np.asarray(active.at(time) > 0.5)
+    keeping = np.zeros(time.size, dtype=bool)
+    for begin, end, level in held:
+        if nearest_setting(setting.aircraft, level) is not None:
+            keeping |= (time >= begin) & (time <= end)
+    return keeping
+
+
 def _rule(
-    recording: Recording,
-    setting: Setting,
     roll: Roll,
-    motion: Motion,
     balance: AchievedBraking,
-    first: int,
-    held: Sequence[tuple[float, float, float]],
+    asked: FloatArray | None,
+    automatic: np.ndarray,
     spread: FloatArray,
 ) -> tuple[Ruled, ...]:
     """Return what ruled the brakes at each moment.
@@ -472,26 +503,17 @@ def _rule(
     Without: demand, where a deceleration was held; elsewhere it is not known.
     """
     force = balance.brake_force
-    count = force.size
-    time = motion.time[first : first + count]
     braking = force > LEAST_BRAKE * roll.mass
-    pressure = recording.get("brake_pressure")
-    if pressure is not None:
-        asked = np.clip(pressure.at(time) / recording.mapping.full_brake_pressure, 0.0, 1.0) * roll.maximum_brake_force
-        # Pressure and force are not of one moment; a force too low by its own error alone is no shortfall either.
-        doubt = np.hypot(spread, TIMING * np.gradient(asked, GRID_STEP))
-        pressed = braking & (asked > 0.08 * roll.maximum_brake_force)
-        steady = _lasting(pressed & (force < SHORTFALL * asked - SURE * doubt), round(1.5 / GRID_STEP))
-        unsure = pressed & (force < SHORTFALL * asked + SURE * doubt) & ~steady
-        return tuple(
-            "friction" if one else "not known" if other else "demand" for one, other in zip(steady, unsure, strict=True)
-        )
-    keeping = np.zeros(count, dtype=bool)
-    for begin, end, level in held:
-        known = nearest_setting(setting.aircraft, level) is not None
-        if known:
-            keeping |= (time >= begin) & (time <= end)
-    return tuple("demand" if one else "not known" for one in keeping | ~braking)
+    if asked is None:
+        return tuple("demand" if one else "not known" for one in automatic | ~braking)
+    # Pressure and force are not of one moment; a force too low by its own error alone is no shortfall either.
+    doubt = np.hypot(spread, TIMING * np.gradient(asked, GRID_STEP))
+    pressed = braking & (asked > 0.08 * roll.maximum_brake_force)
+    steady = _lasting(pressed & (force < SHORTFALL * asked - SURE * doubt), round(1.5 / GRID_STEP))
+    unsure = pressed & (force < SHORTFALL * asked + SURE * doubt) & ~steady
+    return tuple(
+        "friction" if one else "not known" if other else "demand" for one, other in zip(steady, unsure, strict=True)
+    )
 
 
 def _lasting(chosen: np.ndarray, least: int) -> np.ndarray:
@@ -512,6 +534,8 @@ def _bins(
     random: FloatArray,
     common: FloatArray,
     ruled: Sequence[Ruled],
+    asked: FloatArray | None,
+    automatic: np.ndarray,
     first: int,
 ) -> tuple[Bin, ...]:
     count = balance.brake_force.size
@@ -531,8 +555,20 @@ def _bins(
     def means(values: FloatArray) -> FloatArray:
         return np.bincount(numbers, values[braking], cells) / np.maximum(counts, 1)
 
-    middles, achieved, whole, deviations = (
-        means(one) for one in (speed, coefficient, aeroplane, np.hypot(random, common))
+    wanted = np.zeros(count) if asked is None else asked
+    by_moment = TIMING * np.abs(np.gradient(wanted, GRID_STEP))
+    middles, achieved, whole, deviations, own, pressure, moved, by_itself = (
+        means(one)
+        for one in (
+            speed,
+            coefficient,
+            aeroplane,
+            np.hypot(random, common),
+            random,
+            wanted / np.maximum(balance.braked_load, 1.0),
+            by_moment / np.maximum(balance.braked_load, 1.0),
+            automatic.astype(np.float64),
+        )
     )
     starts = (lowest + np.arange(cells)) * BIN_LENGTH
     thirds = np.searchsorted(np.asarray(roll.third_ends), starts + 0.5 * BIN_LENGTH, side="right")
@@ -559,6 +595,11 @@ def _bins(
                 ruled=kind,
                 reported_code=code,
                 expected=None if code == 0 else float(expected[cell]),
+                third=int(thirds[cell]),
+                own_deviation=float(own[cell]),
+                asked=None if asked is None else float(pressure[cell]),
+                asked_deviation=float(moved[cell]),
+                held=kind == "demand" and float(by_itself[cell]) > 0.5,
             )
         )
     return tuple(found)

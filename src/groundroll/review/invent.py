@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Final, Literal, TypeAlias
 
 import numpy as np
 
-from groundroll.constants import FOOT, GRAVITY, KNOT
+from groundroll.constants import FOOT, GRAVITY, KNOT, PSI
 from groundroll.physics.arguments import FloatArray
 from groundroll.physics.atmosphere import calibrated_airspeed, true_airspeed
 from groundroll.physics.braking import BrakingCurve
@@ -33,6 +33,9 @@ ORIGIN: Final = (math.radians(0.5), math.radians(-30.5))
 """Where invented thresholds lie: in the open ocean. Latitude and longitude. [rad]"""
 
 EXIT_SPEED: Final = 15.0 * KNOT
+RELEASE_RATE: Final = 2.0
+"""How fast the brakes are let go: share of the most that they deliver. [1/s] Assumption of this project."""
+
 MEAN_FROM: Final = (120, 110, 100, 90, 80, 70)
 """Speeds from which the true mean deceleration is given. [kt]"""
 
@@ -57,6 +60,8 @@ class Faults:
     """Times after touchdown between which the ground speed stands still. [s]"""
     time_shifts: float = 0.0
     """Standard deviation of the time error of each parameter. [s]"""
+    brake_gain: float = 1.0
+    """Force that the brakes give at a pressure, over that of the aircraft file. [-]"""
 
 
 @dataclass(frozen=True)
@@ -159,7 +164,7 @@ def invent(
         replace(third, braking=scaled_curve(third.braking, factor))
         for third, factor in zip(base.thirds, friction, strict=True)
     )
-    release = BrakeStage(Trigger.SPEED_BELOW, release_speed, Control.OFF, 0.0, 2.0)
+    release = BrakeStage(Trigger.SPEED_BELOW, release_speed, Control.OFF, 0.0, RELEASE_RATE)
     roll = replace(
         base,
         thirds=(thirds[0], thirds[1], thirds[2]),
@@ -273,15 +278,25 @@ class _Track:
             selected = ((time >= starts[1]) & (time < stow)).astype(float)
         return fan, deployed, selected
 
-    def pressure(self, time: FloatArray) -> FloatArray:
-        """Return the pressure asked of the brakes: what they deliver, or more where friction rules."""
+    def pressure(self, time: FloatArray, gain: float) -> FloatArray:
+        """Return the pressure asked of the brakes, as a share of full pressure.
+
+        Pedals ask for their share whatever the surface gives. Automatic brakes ask for what holds their deceleration,
+        and for ever more where friction does not let them.
+        """
         roll = self.roll
         history = self.result.history
         assert history is not None
+        delivered = self.at(self.brake_force, time) / roll.maximum_brake_force
         ruled = np.interp(time, history.time + self.touchdown_time, (history.rule == 2.0).astype(float)) > 0.5
-        share = self.at(self.brake_force, time) / roll.maximum_brake_force
-        asked = np.where(ruled, np.maximum(1.6 * share, share + 0.25), share)
-        return np.clip(asked, 0.0, 1.0) * FULL_BRAKE_PRESSURE
+        if self.brake == MANUAL:
+            ramp = max(self.aircraft.brakes.pedal_ramp, 0.1)
+            pressed = np.clip((time - self.touchdown_time - self.result.brakes_on_time) / ramp, 0.0, 1.0)
+            released = RELEASE_RATE * np.maximum(time - self.log.get("brake stage 2", math.inf), 0.0)
+            more = np.maximum(self.conditions.pedal * pressed - released, delivered)
+        else:
+            more = np.maximum(1.6 * delivered, delivered + 0.25)
+        return np.clip(np.where(ruled, more, delivered) / gain, 0.0, 1.0)
 
 
 def mean_between(time: FloatArray, speed: FloatArray, fast: float, slow: float = 60.0 * KNOT) -> float:
@@ -410,7 +425,8 @@ def _recorder(track: _Track, truth: Truth, generator: Generator, faults: Faults,
     add("pitch_deg", 4.0, 0.25, 0.05 * degree, track.pitch, factor=degree)
     add("heading_deg", 1.0, 0.5, 0.1 * degree, lambda t: truth.bearing + track.heading(t), factor=degree)
     add("radio_altitude_ft", 2.0, 1.0, 0.5 * FOOT, track.height, factor=FOOT)
-    add("brake_pressure_psi", 1.0, 10.0, 0.0, track.pressure, factor=FULL_BRAKE_PRESSURE / 3000.0)
+    share = PSI / FULL_BRAKE_PRESSURE
+    add("brake_pressure_psi", 1.0, 10.0, 0.0, lambda t: track.pressure(t, faults.brake_gain), factor=share)
     add("spoilers_percent", 2.0, 1.0, 0.0, track.spoilers, factor=0.01)
     add("engine_speed_percent", 1.0, 0.5, 0.002, lambda t: track.fan(t)[0], factor=0.01)
     add("reverser_deployed", 1.0, 1.0, 0.0, lambda t: track.fan(t)[1])

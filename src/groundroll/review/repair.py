@@ -542,6 +542,14 @@ def _discretes(series: dict[str, Series], window: Window, remarks: list[str]) ->
         if before.size and np.mean(before.value) > 0.9 and np.min(one.value) == 0.0:
             remarks.append(f"{words}: says deployed in the air; its polarity was turned round")
             series[name] = replace(one, value=1.0 - one.value)
-        elif np.all(one.value == one.value[0]) and one.value[0] == 1.0:
-            remarks.append(f"{words}: never changes; not used")
-            del series[name]
+        elif np.all(one.value == 1.0):
+            selected = series.get("reverse_selected")
+            if name == "reverser_deployed" and selected is not None and np.all(selected.value == 0.0):
+                remarks.append(
+                    f"{words}: says deployed in the air and ever after, with reverse never selected; its polarity was "
+                    "turned round"
+                )
+                series[name] = replace(one, value=1.0 - one.value)
+            else:
+                remarks.append(f"{words}: never changes; not used")
+                del series[name]
