@@ -18,6 +18,7 @@ RECORDER = str(EXAMPLES / "recordings" / "recorder.csv")
 TRACK = str(EXAMPLES / "recordings" / "surveillance.csv")
 AIRCRAFT = str(EXAMPLES / "aircraft" / "demo-narrowbody.toml")
 RUNWAY = str(EXAMPLES / "runways" / "QDEM-07-25.toml")
+ELSEWHERE = str(EXAMPLES / "runways" / "QSHT-16-34.toml")
 PLACE = "0.5,-30.5"
 
 Captured = pytest.CaptureFixture[str]
@@ -68,6 +69,64 @@ def test_review__anonymous_names_no_file_title_or_place(capsys: Captured) -> Non
     assert code == 0
     for word in ("recorder.csv", "Demonstration", "QDEM", "-30.5"):
         assert word not in out
+
+
+@pytest.fixture
+def flight(tmp_path: Path) -> Path:
+    """Return a surveillance recording whose name, columns and times tell which flight it was."""
+    import polars as pl
+
+    frame = pl.read_csv(TRACK, comment_prefix="#")
+    known = frame["ground_speed_kt"].is_not_null() & (frame["time_s"] > 60.0)
+    wild = int(known.arg_true()[0])  # type: ignore[arg-type]
+    frame = frame.with_columns(
+        (pl.lit("2026-03-17T21:04:05").str.to_datetime() + pl.duration(milliseconds=pl.col("time_s") * 1000.0))
+        .dt.strftime("%Y-%m-%dT%H:%M:%S%.3fZ")
+        .alias("timestamp_utc"),
+        pl.when(pl.int_range(pl.len()) == wild).then(1e12).otherwise(pl.col("ground_speed_kt")).alias("XQZ12 GS"),
+        pl.lit("XQZ12").alias("callsign"),
+    ).drop("time_s", "ground_speed_kt")
+    path = tmp_path / "XQZ12-20260317.csv"
+    frame.write_csv(path)
+    (tmp_path / "XQZ12.toml").write_text('format = 1\n[columns.ground_speed]\ncolumn = "XQZ12 GS"\nunit = "kt"\n')
+    return path
+
+
+@pytest.mark.parametrize(
+    "given",
+    [[], ["--case", CASE, "--threshold", PLACE], ["--aircraft", AIRCRAFT, "--runway", ELSEWHERE]],
+    ids=["alone", "case", "elsewhere"],
+)
+def test_review__strip_leaves_no_identity_in_any_form(given: list[str], flight: Path, capsys: Captured) -> None:
+    """Text, JSON, PDF with its metadata, and SVG; 251 deg is the direction of the track, QDEM the aerodrome."""
+    import re
+    import zlib
+
+    every = ["review", str(flight), "--mapping", str(flight.with_name("XQZ12.toml")), *given, "--strip"]
+    said = ""
+    for form in ([], ["--json"]):
+        for suffix in (".svg", ".pdf"):
+            page = flight.with_name(f"page{suffix}")
+            code, out, err = _result([*every, *form, "--page", str(page)], capsys)
+            assert code == 0, err
+            said += out + err + page.read_bytes().decode("latin-1")
+    for stream in re.findall(rb"stream\r?\n(.*?)endstream", flight.with_name("page.pdf").read_bytes(), re.DOTALL):
+        said += zlib.decompressobj().decompress(stream).decode("latin-1")
+    assert "One landing" in said
+    assert "impossible values were left out" in said
+    for word in ("XQZ12", "2026-03", "20260317", "21:04", "callsign", "QDEM", "deg true", "-30.5,", "CreationDate"):
+        assert word not in said, word
+
+
+def test_review__strip_keeps_names_and_directions_out_of_refusals(flight: Path, capsys: Captured) -> None:
+    mapped = ["--mapping", str(flight.with_name("XQZ12.toml")), "--strip"]
+    other = str(EXAMPLES / "dry-short" / "case.toml")
+    code, out, err = _result(["review", str(flight), "--case", other, *mapped], capsys)
+    assert (code, out) == (2, "")
+    assert err.startswith("the recording: the track runs at ... deg, the runway at ... deg")
+    code, _, err = _result(["review", str(flight.with_name("XQZ12-none.csv")), *mapped], capsys)
+    assert code == 2
+    assert "XQZ12-none" not in err
 
 
 @pytest.mark.parametrize("suffix", [".pdf", ".png", ".svg"])
@@ -131,6 +190,11 @@ def test_fleet__invents_reviews_and_answers(tmp_path: Path, capsys: Captured) ->
     code, out, _ = _result(["fleet", str(folder)], capsys)
     assert code == 0
     assert "12 landings reviewed, 0 recordings set aside" in out
+    for label in ("INVENTED recordings", INVENTED):
+        assert label in out
+        assert label in text
+    assert CAUTION in text.replace("&#x27;", "'")
+    assert "prefers-color-scheme:dark" in text
     assert "INVENTED" in (folder / "fleet.toml").read_text(encoding="utf-8")
 
 

@@ -162,6 +162,26 @@ def test_review__surveillance_without_threshold_counts_from_touchdown() -> None:
     )
 
 
+def test_review__without_threshold_the_ledger_keeps_the_recorded_speed_at_touchdown() -> None:
+    """It is recorded wherever the threshold lies. Wind and approach speed of the landing are not those of the plan."""
+    from dataclasses import replace
+
+    from groundroll.review.landing import review_recording
+    from groundroll.review.mapping import Mapping
+    from groundroll.review.reading import recording_of
+    from tests.review.landings import landing, planned
+
+    made, setting = landing(9, brake="firm", reverse="idle")
+    setting = replace(setting, threshold=None)
+    review = review_recording(recording_of(made.frame, "track.csv", Mapping()), setting, planned())
+    touchdown = review.event("touchdown")
+    assert review.ledger is not None
+    assert touchdown is not None
+    assert review.ledger.from_touchdown
+    assert review.ledger.ledger.other_touchdown[1] == pytest.approx(touchdown.ground_speed, abs=0.05)
+    assert any(one.cause == "threshold speed" for one in review.ledger.ledger.entries)
+
+
 def test_review__gap_filled_by_a_straight_line_is_refused() -> None:
     """A gap of 18 s bridged by interpolation looks like a perfectly held deceleration."""
     with pytest.raises(DataError, match="straight lines"):

@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 from groundroll.commands import run
 from groundroll.constants import KNOT
 from groundroll.errors import DataError
-from groundroll.review.reading import decimals_of, read_recording
+from groundroll.review.reading import Series, decimals_of, read_recording
+from groundroll.review.smoother import smooth, white_noise
 from groundroll.review.track import TrackReview, review_track
 from tests.review.tracks import NAMES, Made, Track, make
 
@@ -145,6 +146,152 @@ def test_track__intervals_hold_the_truth(tmp_path: Path) -> None:
         low, high = found.interval
         held.append(low <= made.mean_deceleration(found.fast / KNOT) <= high)
     assert 0.83 <= np.mean(held) <= 0.97
+
+
+# ---- what receivers do besides ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("knots_a_second", [1.0, 1.5, 2.0, 3.0])
+@pytest.mark.parametrize("surface_steps", [False, True])
+def test_track__automatic_braking_is_no_filled_gap(knots_a_second: float, surface_steps: bool, tmp_path: Path) -> None:
+    """A deceleration held by automatic brakes, in whole knots each second: as straight as a line; positions bulge."""
+    for seed in range(6):
+        track = Track(
+            seed=seed,
+            deceleration=knots_a_second * KNOT,
+            wave=0.0,
+            surface_steps=surface_steps,
+            flag_delay=3.0,
+            age=0.6,
+        )
+        made = make(track)
+        found = _review(made, tmp_path).mean_deceleration
+        assert found.value == pytest.approx(made.mean_deceleration(found.fast / KNOT), rel=0.05)
+
+
+@pytest.mark.parametrize("speed_step", [1.0, 0.1, 0.0])
+@pytest.mark.parametrize("rounded", [False, True])
+def test_track__gaps_filled_by_the_number_of_the_row_are_refused(
+    speed_step: float, rounded: bool, tmp_path: Path
+) -> None:
+    """Rows come unevenly and the lines run over their number: bent in time, straight all the same."""
+    for seed in range(6):
+        track = Track(
+            seed=seed,
+            interval=1.0 + seed % 3,
+            jitter=0.8,
+            fill=(116.0, 62.0),
+            fill_by="row",
+            fill_rounded=rounded,
+            speed_step=speed_step,
+            deceleration=1.1,
+        )
+        with pytest.raises(DataError, match="lies on straight lines"):
+            _review(make(track), tmp_path)
+
+
+def test_track__filled_speeds_in_whole_knots_among_finer_ones_are_refused(tmp_path: Path) -> None:
+    """Airborne speeds have no steps, two whole numbers being squared and summed; what was filled in was rounded."""
+    for seed in range(6):
+        track = Track(seed=seed, speed_step=0.0, fill=(112.0, 64.0), fill_rounded=True, deceleration=1.3)
+        with pytest.raises(DataError, match="lies on straight lines"):
+            _review(make(track), tmp_path)
+
+
+@pytest.mark.parametrize("held", [(118.0, 95.0), (100.0, 80.0)])
+def test_track__values_held_over_do_not_make_a_hard_landing(held: tuple[float, float], tmp_path: Path) -> None:
+    """The last row written again for some seconds, then a jump: what is left gives the deceleration, a little less."""
+    for seed in range(6):
+        made = make(Track(seed=seed, held=held, deceleration=1.9, speed_step=(1.0, 0.1)[seed % 2]))
+        review = _review(made, tmp_path)
+        found = review.mean_deceleration
+        assert any("held over" in one or "frozen for" in one for one in review.remarks)
+        assert found.value == pytest.approx(made.mean_deceleration(found.fast / KNOT), rel=0.10)
+
+
+def test_track__a_long_time_held_over_is_a_gap(tmp_path: Path) -> None:
+    with pytest.raises(DataError, match=r"has a gap of 1\d s"):
+        _review(make(Track(seed=3, held=(118.0, 75.0), deceleration=1.6)), tmp_path)
+
+
+@pytest.mark.parametrize("exit_speed", [72.0, 64.0, 40.0])
+def test_track__turning_off_at_speed_does_not_bend_the_deceleration(exit_speed: float, tmp_path: Path) -> None:
+    """Distance along the runway is no distance travelled any more once the aeroplane turns off."""
+    for seed in range(6):
+        made = make(Track(seed=seed, exit_speed=exit_speed, deceleration=1.0, taxi_speed=20.0, speed_step=0.1))
+        found = _review(made, tmp_path).mean_deceleration
+        assert found.value == pytest.approx(made.mean_deceleration(found.fast / KNOT), rel=0.04)
+
+
+def test_track__a_take_off_that_follows_is_no_part_of_the_landing(tmp_path: Path) -> None:
+    for seed in range(6):
+        made = make(Track(seed=seed, again=True))
+        review = _review(made, tmp_path)
+        found = review.mean_deceleration
+        landed = review.event("touchdown")
+        assert landed is not None
+        assert abs(landed.time - made.touchdown_time) < 5.0
+        assert found.value == pytest.approx(made.mean_deceleration(found.fast / KNOT), rel=0.04)
+
+
+def test_track__lower_ends_of_surface_steps_do_not_shift_the_deceleration(tmp_path: Path) -> None:
+    """120 kt sent as the lower end of 5 kt comes 2.5 kt early, 60 kt sent in whole knots 0.5 kt: 3 % if believed.
+
+    Of 40 tracks whose errors spread by 3 % the mean is sure to 0.5 %: 1.2 % are allowed.
+    """
+    errors = []
+    for seed in range(40):
+        made = make(Track(seed=seed, surface_steps=True, flag_delay=1.0, approach_speed=150.0, wave=0.1))
+        review = _review(made, tmp_path)
+        assert any("steps of surface messages" in one for one in review.remarks)
+        found = review.mean_deceleration
+        errors.append(found.value / made.mean_deceleration(found.fast / KNOT) - 1.0)
+    assert abs(float(np.mean(errors))) < 0.012
+
+
+def test_track__intervals_hold_the_truth_where_values_are_old(tmp_path: Path) -> None:
+    """Values up to 1 s old; 120 tracks: 0.90 less 3 standard deviations of a binomial is 0.82.
+
+    More is right here: each age is drawn by itself, while those of a receiver may stay alike for some seconds.
+    """
+    held = []
+    for seed in range(120):
+        made = make(Track(seed=seed, interval=1.0 + seed % 2, age=1.0, deceleration=1.0 + 0.012 * seed))
+        found = _review(made, tmp_path).mean_deceleration
+        low, high = found.interval
+        held.append(low <= made.mean_deceleration(found.fast / KNOT) <= high)
+    assert np.mean(held) >= 0.82
+
+
+def test_track__that_ends_while_slowing_down_is_not_called_frozen(tmp_path: Path) -> None:
+    """The speed ends at 65 kt, the positions go on: it holds no landing to 60 kt, but nothing stands still."""
+    made = make(Track(seed=6))
+    rows = [line.split(",") for line in made.lines]
+    last = next(index for index, row in enumerate(rows[1:], 1) if float(row[3]) < 66.0)
+    lines = [",".join((*row[:3], row[3] if index <= last else "", *row[4:])) for index, row in enumerate(rows)]
+    (tmp_path / "track.csv").write_text("\n".join(lines), encoding="utf-8")
+    with pytest.raises(DataError, match="holds no landing"):
+        review_track(read_recording(tmp_path / "track.csv"))
+
+
+def test_smooth__an_old_first_position_does_not_lead_astray() -> None:
+    """The first position is 285 m behind, 4 s old: later ones and the speed agree, and only it is left out."""
+    time = np.arange(0.0, 80.0, 4.0)
+    distance = 72.0 * time - 0.2 * time**2
+    distance[0] -= 285.0
+    motion = smooth(Series(time, distance), Series(time, 72.0 - 0.4 * time), None)
+    assert motion.left_out == 1
+    assert np.interp(40.0, motion.time, motion.ground_speed) == pytest.approx(56.0, abs=0.2)
+
+
+def test_white_noise__uneven_times_add_none() -> None:
+    """A parabola at uneven times, with noise of 0.4 and without: divided differences take any parabola away."""
+    generator = np.random.default_rng(8)
+    time = np.cumsum(generator.uniform(0.4, 2.0, 400))
+    course = 70.0 - 0.5 * time + 0.01 * time**2
+    assert white_noise(Series(time, course), 0.01) == pytest.approx(0.01)
+    noisy = Series(time, course + generator.normal(0.0, 0.4, time.size))
+    assert white_noise(noisy, 0.01) == pytest.approx(0.4, rel=0.15)
 
 
 @pytest.mark.parametrize(

@@ -54,12 +54,22 @@ class Track:
     """Speeds between which nothing was received and both speed and position were filled by straight lines. [kt]"""
     fill_rounded: bool = False
     """Whether filled speeds were rounded as the others, filled positions always are."""
+    fill_by: Literal["time", "row"] = "time"
+    """What the straight lines run over."""
     fill_speed: bool = True
     fill_position: bool = True
     freeze: float | None = None
     """Speed from which on the reported speed stands still. [kt]"""
     hole: tuple[float, float] | None = None
     """Speeds between which no row exists. [kt]"""
+    held: tuple[float, float] | None = None
+    """Speeds between which nothing was received and the last row was written again. [kt]"""
+    age: float = 0.0
+    """Values are up to so old when they are written down, speed and position each by itself. [s]"""
+    exit_speed: float | None = None
+    """Speed at which the track begins to turn off by 80 deg. [kt]"""
+    again: bool = False
+    """Whether it takes off again after half a minute."""
     names: tuple[str, ...] = NAMES
     taxi_speed: float = 16.0
     extra: tuple[str, ...] = field(default=())
@@ -80,8 +90,8 @@ class Made:
 
     def mean_deceleration(self, fast: float = 120.0, slow: float = 60.0) -> float:
         """Return the true mean deceleration between two speeds in knots. [m/s2]"""
-        first = self.time[np.flatnonzero(self.speed >= fast)[-1]]
-        last = self.time[np.flatnonzero(self.speed >= slow)[-1]]
+        first = self.time[np.argmax((self.speed < fast) & (self.time > self.time[0] + 30.0))]
+        last = self.time[np.argmax((self.speed < slow) & (self.time > first))]
         return float((fast - slow) * KNOT / (last - first))
 
     def write(self, path: Path) -> Path:
@@ -108,8 +118,17 @@ def make(track: Track) -> Made:
     rate = rate + rise * (braked - 0.5)
     speed = track.approach_speed - np.cumsum(np.maximum(rate, 0.0)) * step / KNOT
     speed = np.maximum(speed, track.taxi_speed)
-    along = np.cumsum(speed * KNOT) * step
-    end = time[np.argmax(speed <= track.taxi_speed)] + 15.0
+    stopped = time[np.argmax(speed <= track.taxi_speed)]
+    end = stopped + 15.0
+    if track.again:
+        away = np.minimum(track.taxi_speed + 3.5 * (time - stopped - 30.0), track.approach_speed + 60.0)
+        speed = np.maximum(speed, away)
+        end = stopped + 75.0
+    turned = np.zeros(time.size)
+    if track.exit_speed is not None:
+        turned = np.radians(np.clip(5.0 * (time - time[np.argmax(speed <= track.exit_speed)]), 0.0, 80.0))
+    along = np.cumsum(speed * KNOT * np.cos(turned)) * step
+    aside = np.cumsum(speed * KNOT * np.sin(turned)) * step
 
     rows = np.arange(generator.uniform(0.0, track.interval), end, track.interval)
     rows = rows + generator.uniform(-0.5, 0.5, rows.size) * track.jitter * track.interval
@@ -118,7 +137,8 @@ def make(track: Track) -> Made:
         there = np.interp(rows, time, speed)
         rows = rows[(there > track.hole[0]) | (there < track.hole[1])]
     wander = np.interp(rows, np.arange(0.0, 260.0, 5.0), generator.normal(0.0, 0.3, 52))
-    true = np.interp(rows, time, speed)
+    ages = generator.uniform(0.0, track.age, (2, rows.size)) if track.age > 0.0 else np.zeros((2, rows.size))
+    true = np.interp(rows - ages[0], time, speed)
     seen = true + wander + generator.normal(0.0, 0.2, rows.size)
     flag = rows >= touchdown + track.flag_delay
     if track.speed_step > 0.0:
@@ -128,19 +148,27 @@ def make(track: Track) -> Made:
     if track.freeze is not None:
         seen = np.where(true < track.freeze, seen[np.argmax(true < track.freeze)], seen)
     drift = np.interp(rows, np.arange(0.0, 270.0, 15.0), generator.normal(0.0, 2.0, 18))
-    place = np.interp(rows, time, along) + drift + generator.normal(0.0, 1.0, rows.size)
+    place = np.interp(rows - ages[1], time, along) + drift + generator.normal(0.0, 1.0, rows.size)
     place = np.where((generator.random(rows.size) < track.stale) & (np.arange(rows.size) > 0), np.roll(place, 1), place)
     if track.fill is not None:
         lost = (true < track.fill[0]) & (true > track.fill[1])
+        over = rows if track.fill_by == "time" else np.arange(rows.size, dtype=float)
         if track.fill_speed:
-            seen = np.where(lost, np.interp(rows, rows[~lost], seen[~lost]), seen)
+            seen = np.where(lost, np.interp(over, over[~lost], seen[~lost]), seen)
             if track.fill_rounded:
                 seen = np.round(seen)
         if track.fill_position:
-            place = np.where(lost, np.interp(rows, rows[~lost], place[~lost]), place)
+            place = np.where(lost, np.interp(over, over[~lost], place[~lost]), place)
+    if track.held is not None:
+        lost = (true < track.held[0]) & (true > track.held[1])
+        last = np.argmax(lost) - 1
+        seen, place = np.where(lost, seen[last], seen), np.where(lost, place[last], place)
     bearing = math.radians(track.bearing)
-    latitude = track.latitude + place * math.cos(bearing) / 111_200.0
-    longitude = track.longitude + place * math.sin(bearing) / 111_200.0 / math.cos(math.radians(track.latitude))
+    beside = np.interp(rows - ages[1], time, aside)
+    north = place * math.cos(bearing) - beside * math.sin(bearing)
+    east = place * math.sin(bearing) + beside * math.cos(bearing)
+    latitude = track.latitude + north / 111_200.0
+    longitude = track.longitude + east / 111_200.0 / math.cos(math.radians(track.latitude))
     height = np.maximum(touchdown - rows, 0.0) * 3.6 / FOOT + 1375.0
     lines = [",".join((*track.names, *track.extra))]
     start = {"seconds": 0.0, "offset": 4711.37, "epoch": 1_700_000_000.0}.get(track.clock, 1_700_000_000.0)

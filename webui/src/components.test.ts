@@ -96,6 +96,13 @@ describe("Fleet and Review", () => {
     const { container } = render(Fleet, {});
     expect((await screen.findByTestId("fleet-headline")).textContent).toContain(`${fleet.reviewed} landings`);
     expect(container.querySelectorAll("svg[aria-label^='Friction map'] path").length).toBe(fleet.friction_map.length);
+    expect(fleet.planned_exits.length).toBeGreaterThan(0);
+    expect(screen.getByText("Exits against plan")).toBeTruthy();
+    expect(fleet.trends.length).toBeGreaterThan(0);
+    const trends = screen.getByText("Change from the first landing to the last").parentElement as HTMLElement;
+    expect(within(trends).getAllByRole("row").length).toBe(1 + fleet.trends.length);
+    for (const note of fleet.notes) expect(screen.getByText(note)).toBeTruthy();
+    expect(fleet.notes.some((one) => one.includes("INVENTED"))).toBe(true);
     const drawn = render(Review, {});
     expect((await screen.findByTestId("review-headline")).textContent).toContain(review.finding.reported_codes.join("/"));
     expect(drawn.container.querySelectorAll("circle, path.bound").length).toBe(review.bins.length);

@@ -980,6 +980,10 @@ export interface components {
             late: components["schemas"]["FleetShare"] | null;
             /** Means */
             means: components["schemas"]["FleetMean"][];
+            /** Notes */
+            notes: string[];
+            /** Planned Exits */
+            planned_exits: components["schemas"]["FleetShare"][];
             /** Reverse */
             reverse: components["schemas"]["FleetShare"][];
             /** Reviewed */
@@ -988,6 +992,8 @@ export interface components {
             set_aside: unknown[][];
             /** Talks */
             talks: components["schemas"]["FleetTalk"][];
+            /** Trends */
+            trends: unknown[][];
         } & {
             [key: string]: unknown;
         };

@@ -62,22 +62,27 @@ def fleet(
         if rate is not None and sensors != "recorder":
             raise DataError(f"--rate {rate:g} is for --sensors recorder; surveillance is recorded once a second.")
         kind: Sensors = "recorder" if sensors == "recorder" else "surveillance"
-        invent_fleet(folder, case, invent, seed=seed, sensors=kind, rate=rate)
+        with FleetBar() as bar:
+            invent_fleet(folder, case, invent, seed=seed, sensors=kind, rate=rate, progress=bar)
     found = read_fleet(folder)
     place = data_set if data_set is not None else folder / "reviewed"
     with FleetBar() as bar:
         run_fleet(found, place, workers=workers, cluster=cluster, progress=bar)
-    said = answers(read_parts(place))
+    landings = read_parts(place)
+    said = answers(landings)
+    from groundroll.outputs.fleet_report import (
+        fleet_json,
+        fleet_lines,
+        fleet_notes,
+        set_aside_lines,
+        write_fleet_report,
+    )
+
+    notes, aside = fleet_notes(folder), set_aside_lines(landings)
     if report is not None:
-        from groundroll.outputs.fleet_report import write_fleet_report
-
-        write_fleet_report(said, report)
+        write_fleet_report(said, report, notes=notes, aside=aside)
     if as_json:
-        from groundroll.outputs.fleet_report import fleet_json
-
-        emit_json(fleet_json(said), output)
+        emit_json(fleet_json(said, notes=notes), output)
     else:
-        from groundroll.outputs.fleet_report import fleet_lines
-
-        emit("\n".join(fleet_lines(said)), output)
+        emit("\n".join(fleet_lines(said, notes=notes, aside=aside)), output)
     return DONE

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
+import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -63,40 +66,58 @@ def review(
             "Name the aeroplane and the runway: --aircraft FILE --runway FILE, or a plan: --case FILE, or neither to "
             "review the track alone."
         )
-    recorded = read_recording(recording, None if mapping is None else read_mapping(mapping))
-    place = None if threshold is None else read_position(threshold)
-    planned: Any = None
-    if alone:
-        return _alone(recorded, None, page, anonymous=anonymous, as_json=as_json, output=output)
-    if case is not None:
-        setting, planned = _from_case(case, set_ or [], place)
-    else:
-        assert aircraft is not None  # checked above
-        assert runway is not None
-        if set_:
-            raise DataError("--set changes a plan; give it with --case.")
-        elsewhere = None if direction is not None or place is not None else _elsewhere(runway, recorded)
-        if elsewhere is not None:
-            return _alone(recorded, elsewhere, page, anonymous=anonymous, as_json=as_json, output=output)
-        given = {"mass": mass, "headwind": headwind, "temperature": temperature, "pressure_setting": qnh}
-        setting = _from_files(aircraft, runway, direction, recorded, place, flap, codes, given)
-    announce_compiling()
-    result = review_recording(recorded, setting, planned)
-    if page is not None:
-        from groundroll.outputs.review_page import write_review_page
-        from groundroll.physics.rollout import simulate
+    with _stripped(recording, mapping, anonymous=anonymous):
+        recorded = read_recording(recording, None if mapping is None else read_mapping(mapping))
+        place = None if threshold is None else read_position(threshold)
+        planned: Any = None
+        if alone:
+            return _alone(recorded, None, page, anonymous=anonymous, as_json=as_json, output=output)
+        if case is not None:
+            setting, planned = _from_case(case, set_ or [], place)
+        else:
+            assert aircraft is not None  # checked above
+            assert runway is not None
+            if set_:
+                raise DataError("--set changes a plan; give it with --case.")
+            elsewhere = None if direction is not None or place is not None else _elsewhere(runway, recorded)
+            if elsewhere is not None:
+                return _alone(recorded, elsewhere, page, anonymous=anonymous, as_json=as_json, output=output)
+            given = {"mass": mass, "headwind": headwind, "temperature": temperature, "pressure_setting": qnh}
+            setting = _from_files(aircraft, runway, direction, recorded, place, flap, codes, given)
+        announce_compiling()
+        result = review_recording(recorded, setting, planned)
+        if page is not None:
+            from groundroll.outputs.review_page import write_review_page
+            from groundroll.physics.rollout import simulate
 
-        drawn = None if planned is None else (planned, simulate(planned.roll, history_step=0.25))
-        write_review_page(result, page, drawn, anonymous=anonymous)
-    if as_json:
-        from groundroll.outputs.review_form import review_json
+            drawn = None if planned is None else (planned, simulate(planned.roll, history_step=0.25))
+            write_review_page(result, page, drawn, anonymous=anonymous)
+        if as_json:
+            from groundroll.outputs.review_form import review_json
 
-        emit_json(review_json(result, anonymous=anonymous), output)
-    else:
-        from groundroll.outputs.review_form import review_text
+            emit_json(review_json(result, anonymous=anonymous), output)
+        else:
+            from groundroll.outputs.review_form import review_text
 
-        emit(review_text(result, anonymous=anonymous), output)
-    return DONE
+            emit(review_text(result, anonymous=anonymous), output)
+        return DONE
+
+
+@contextlib.contextmanager
+def _stripped(recording: Path, mapping: Path | None, *, anonymous: bool) -> Iterator[None]:
+    """Keep names of files and directions out of a refusal as well, where the review is to be anonymous."""
+    from groundroll.errors import DataError
+
+    try:
+        yield
+    except DataError as error:
+        if not anonymous:
+            raise
+        said = str(error)
+        for path, word in ((mapping, "the mapping file"), (recording, "the recording")):
+            if path is not None:
+                said = said.replace(str(path), word).replace(path.name, word)
+        raise DataError(re.sub(r"-?\d+(\.\d+)? deg( true)?", "... deg", said)) from None
 
 
 def _alone(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from typing import Any, Final
 
@@ -74,25 +75,26 @@ def review_lines(review: Review, *, anonymous: bool = False) -> list[str]:
     wording = Wording(display_of(review.setting))
     conditions = review.setting.conditions
     title = "One landing" if anonymous else review.setting.title or review.recording.name
-    least, most = review.forces.brake_energy_interval
+    aeroplane = "One aeroplane" if anonymous else review.setting.aircraft.name
     lines = [
         f"Review: {title}",
-        f"{review.setting.aircraft.name}, {wording.mass(conditions.mass)}, flap {conditions.flap}; "
+        f"{aeroplane}, {wording.mass(conditions.mass)}, flap {conditions.flap}; "
         f"{'headwind' if conditions.headwind >= 0.0 else 'tailwind'} {wording.speed(abs(conditions.headwind))}",
         "",
         finding_words(review.forces.finding),
         mean_line(review.mean_deceleration, wording),
-        f"Energy into the brakes: {review.forces.brake_energy / 1e6:.0f} MJ (90 %: {least / 1e6:.0f} to "
-        f"{most / 1e6:.0f} MJ).",
+        energy_line(review),
         "",
         f"Events ({'from the threshold' if review.located else 'from touchdown'}; 90 % intervals)",
     ]
     landed = review.event("touchdown")
     zero = landed.time if landed is not None else 0.0
     lines += event_lines(review.events, zero, wording)
-    lines += ["", f"Braking along the runway. {MEASURED_NOTE}"]
+    stride = max(len(review.forces.bins) // 16, 1)
+    shown = "" if stride == 1 else f" One piece of every {stride} is shown; --json gives all."
+    lines += ["", f"Braking along the runway. {MEASURED_NOTE}{shown}"]
     lines.append("    from      to    speed  achieved  +-90 %  reported code gives  ruled by")
-    for piece in review.forces.bins[:: max(len(review.forces.bins) // 16, 1)]:
+    for piece in review.forces.bins[::stride]:
         expected = "-" if piece.expected is None else f"{piece.expected:.3f} ({piece.reported_code})"
         lines.append(
             f"{wording.length(piece.start):>8}{wording.length(piece.end):>8}{wording.speed(piece.ground_speed):>9}"
@@ -102,6 +104,15 @@ def review_lines(review: Review, *, anonymous: bool = False) -> list[str]:
         lines += ["", *review_ledger_lines(review.ledger, wording)]
     lines += said_of_recording(review.remarks, anonymous=anonymous)
     return [*lines, "", *cautions_of(review)]
+
+
+def energy_line(review: Review) -> str:
+    """Return the energy into the brakes as a sentence."""
+    least, most = review.forces.brake_energy_interval
+    return (
+        f"Energy into the brakes: {review.forces.brake_energy / 1e6:.0f} MJ (90 %: {least / 1e6:.0f} to "
+        f"{most / 1e6:.0f} MJ)."
+    )
 
 
 def mean_line(mean: MeanDeceleration, wording: Wording) -> str:
@@ -126,15 +137,20 @@ def event_lines(events: Sequence[Event], zero: float, wording: Wording) -> list[
 
 
 def said_of_recording(remarks: Sequence[str], *, anonymous: bool, bare: bool = False) -> list[str]:
-    """Return the remarks about a recording, less those that tell a place where it is to be anonymous."""
-    shown = [one for one in remarks if not (anonymous and _names_place(one))]
+    """Return the remarks about a recording, less what tells a place or a name where it is to be anonymous."""
+    shown = [_nameless(one) for one in remarks if not _names_place(one)] if anonymous else list(remarks)
     if bare:
         return shown
     return ["", "About the recording", *(f"  - {one}" for one in shown)] if shown else []
 
 
 def _names_place(remark: str) -> bool:
-    return "deg true" in remark or "position of" in remark or "columns not used" in remark
+    return "deg true" in remark or "columns not used" in remark
+
+
+def _nameless(remark: str) -> str:
+    """Return a remark without what it quotes: names of columns may name a flight."""
+    return re.sub(r'"[^"]*"', '"..."', remark)
 
 
 def review_ledger_lines(review: ReviewLedger, wording: Wording) -> list[str]:
@@ -148,7 +164,7 @@ def review_ledger_lines(review: ReviewLedger, wording: Wording) -> list[str]:
         f"  {SHARES_NOTE}",
     ]
     if review.from_touchdown:
-        lines.append("  The threshold is not located: the air part counts as planned.")
+        lines.append("  The threshold is not located: the way to touchdown counts as planned, its speed as recorded.")
     return lines
 
 
@@ -217,7 +233,7 @@ def review_json(review: Review, *, anonymous: bool = False) -> dict[str, Any]:
         },
         "accelerometer_datum_mps2": review.motion.datum,
         "inputs": {
-            "aircraft": review.setting.aircraft.name,
+            "aircraft": None if anonymous else review.setting.aircraft.name,
             "mass_kg": conditions.mass,
             "flap": conditions.flap,
             "headwind_mps": conditions.headwind,

@@ -26,10 +26,13 @@ from groundroll.scenario.model import Display
 TRACK_SOURCES = ("rauch-tung-striebel", "review-deviations", "surveillance-flag")
 
 
-def no_forces(review: TrackReview) -> str:
-    """Return why the review stops where it does."""
+def no_forces(review: TrackReview, *, anonymous: bool = False) -> str:
+    """Return why the review stops where it does; anonymous without the direction, which tells the runway."""
+    reason = (
+        "it runs along no direction of the given runway" if anonymous and " deg " in review.reason else review.reason
+    )
     return (
-        f"The track alone: {review.reason}. So there are no forces, no finding about the surface and no comparison "
+        f"The track alone: {reason}. So there are no forces, no finding about the surface and no comparison "
         "with a plan."
     )
 
@@ -40,7 +43,7 @@ def track_text(review: TrackReview, *, anonymous: bool = False) -> str:
     landed = review.event("touchdown")
     lines = [
         f"Review: {'One landing' if anonymous else review.recording.name}",
-        no_forces(review),
+        no_forces(review, anonymous=anonymous),
         "",
         mean_line(review.mean_deceleration, wording),
         "",
@@ -62,7 +65,7 @@ def track_json(review: TrackReview, *, anonymous: bool = False) -> dict[str, Any
         "kind": "review",
         "recording": None if anonymous else review.recording.name,
         "title": None,
-        "track_alone": no_forces(review),
+        "track_alone": no_forces(review, anonymous=anonymous),
         "origin": "touchdown",
         "bearing_deg": None if anonymous or review.bearing is None else math.degrees(review.bearing),
         "mean_deceleration": mean_json(review.mean_deceleration),
@@ -91,11 +94,12 @@ def write_track_page(review: TrackReview, path: Path, *, anonymous: bool) -> Non
     GroundrollError
         If the kind of file is not known, or it cannot be written.
     """
-    from groundroll.outputs.review_page import draw_speed, page
+    from groundroll.outputs.review_page import draw_names, draw_speed, page
 
     with page(path, f"Review: {'One landing' if anonymous else review.recording.name}", [CAUTION, SPIRIT]) as figure:
-        speed, words = figure.subplots(2, 1, height_ratios=[3.0, 2.0])
+        speed, names, words = figure.subplots(3, 1, height_ratios=[3.2, 0.5, 2.0])
         draw_speed(speed, review.motion, review.events, review.track, "touchdown")
+        draw_names(names, speed, review.events)
         words.axis("off")
         lines = track_text(review, anonymous=anonymous).splitlines()[1:-2]
         lines = [part for one in lines for part in (textwrap.wrap(one, 130, subsequent_indent="    ") or [""])]

@@ -28,6 +28,13 @@ CORRELATION: Final = 0.3
 """Standard deviation of the time between two recorded parameters. [s] Derived: 14 CFR 121 Appendix M asks for 1 s at
 most; taken as three standard deviations."""
 
+SPEED_WANDER: Final = 0.3 * KNOT
+"""Standard deviation of the slow error of a recorded ground speed, which no smoother sees. [m/s] Assumption of this
+project."""
+
+POSITION_WANDER: Final = 3.0
+"""The same of recorded positions. [m] Assumption of this project."""
+
 LEAST_RISE: Final = 0.45
 """Rise of the deceleration that wheels on the ground and spoilers bring before the brakes. [m/s2] Assumption of this
 project."""
@@ -90,11 +97,16 @@ class Guess:
     found_by: str
 
 
+def _is_recorder(recording: Recording) -> bool:
+    """Return whether parameters of several systems stand side by side, each with its own delay."""
+    return recording.get("longitudinal_acceleration") is not None or recording.get("main_gear_on_ground") is not None
+
+
 def make_event(name: str, guess: Guess, motion: Motion) -> Event:
     """Return the event at a time, with its place and how sure both are."""
     distance, speed, _ = motion.at(guess.time)
     index = motion.index(guess.time)
-    spread = math.hypot(speed * guess.deviation, float(motion.distance_deviation[index]))
+    spread = math.hypot(speed * guess.deviation, float(motion.distance_deviation[index]), POSITION_WANDER)
     return Event(name, guess.time, guess.deviation, distance, spread, speed, guess.found_by)
 
 
@@ -237,7 +249,9 @@ def threshold(recording: Recording, motion: Motion, landed: Event, *, located: b
             gap = motion.distance[index] - motion.distance[index - 1]
             time = float(motion.time[index] - motion.distance[index] / max(gap, 1e-9) * GRID_STEP)
             deviation = float(motion.distance_deviation[index] / max(motion.ground_speed[index], 1.0))
-            return make_event("threshold", Guess(time, max(deviation, 0.02), "position"), motion)
+            apart = CORRELATION if _is_recorder(recording) else 0.0
+            deviation = math.hypot(deviation, apart, POSITION_WANDER / max(motion.ground_speed[index], 1.0))
+            return make_event("threshold", Guess(time, deviation, "position"), motion)
         return None
     radio = recording.get("radio_altitude")
     if radio is None:
@@ -380,7 +394,9 @@ def leaving(
     if slow is not None:
         index = motion.index(slow)
         rate = max(float(motion.deceleration[index]), 0.3)
-        guess = Guess(slow, float(motion.speed_deviation[index]) / rate, "ground speed")
+        apart = CORRELATION if _is_recorder(recording) else 0.0
+        spread = math.hypot(float(motion.speed_deviation[index]), SPEED_WANDER) / rate
+        guess = Guess(slow, math.hypot(spread, apart), "ground speed")
         events.append(make_event("taxi speed", guess, motion))
     heading = recording.get("heading")
     if heading is not None:

@@ -9,6 +9,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from groundroll.physics.arguments import FloatArray
 from groundroll.review.forces import BIN_LENGTH, NORMAL_90
@@ -29,6 +30,20 @@ KEPT_FITS: Final = 64
 
 LEAST_COMMON: Final = 1e-3
 """Least deviation common to a landing, over the coefficient of the code. [-]"""
+
+TRANSIENT: Final = 0.15
+"""Noise of a piece, over the coefficient of the code, above which it is left out of the map: brakes coming on or let
+go, where force and pressure of two moments meet. [-] Assumption of this project."""
+
+COMMON_SHARE: Final = 0.7
+OWN_SHARE: Final = 0.6
+"""Shares of the deviations of a piece, common to its landing and its own, with which it enters the map. [-] Assumption
+of this project, chosen on invented fleets: a review states its deviations with caution, and a map that takes errors for
+larger than they are takes the slippery days, on which alone anyone brakes far down the runway, for less slippery than
+they were, and so the far end for more slippery."""
+
+WIDEST: Final = math.log(4.0)
+"""Of the interval of a median, by the logarithm of its ends: a wider one tells nothing and is not given."""
 
 LEAST_COUNT: Final = 3
 """Landings below which no spread is given. [-]"""
@@ -156,6 +171,15 @@ def _fitted(pieces: Pieces, cells: int, linked: list[tuple[int, int]]) -> Level:
     return _FITTED[key]
 
 
+def _blurred(part: polars.DataFrame) -> NDArray[np.bool_]:
+    """Return which pieces lie within one of where the reported code changes: a recording blurs the two surfaces."""
+    landing, start, code = (part[name].to_numpy() for name in ("landing", "start_m", "code"))
+    found = np.zeros(landing.size, dtype=bool)
+    for first in np.flatnonzero((landing[1:] == landing[:-1]) & (code[1:] != code[:-1])) + 1:
+        found |= (landing == landing[first]) & (np.abs(start - start[first]) <= BIN_LENGTH)
+    return found
+
+
 def _runway_map(aerodrome: str, direction: str, part: polars.DataFrame) -> list[MapPiece]:
     keys = sorted(set(zip(part["code"].to_list(), part["start_m"].to_list(), strict=True)))
     number = {one: index for index, one in enumerate(keys)}
@@ -165,7 +189,8 @@ def _runway_map(aerodrome: str, direction: str, part: polars.DataFrame) -> list[
         over[name] = part[name].to_numpy() / expected
     value, deviation, asked = over["coefficient"], over["deviation"], over["asked"]
     measured = part["measured"].to_numpy()
-    counts = np.bincount(cell[measured], minlength=len(keys))
+    blurred = _blurred(part)
+    counts = np.bincount(cell[measured & ~blurred], minlength=len(keys))
     level = None
     if int(measured.sum()) >= LEAST_COUNT:
         linked = [
@@ -181,10 +206,12 @@ def _runway_map(aerodrome: str, direction: str, part: polars.DataFrame) -> list[
             value=value,
             asked=asked,
             held=part["held"].to_numpy().astype(np.int64),
-            common=np.sqrt(np.maximum(deviation**2 - own**2, LEAST_COMMON**2)),
-            noise=np.hypot(own, over["asked_deviation"]),
+            common=COMMON_SHARE * np.sqrt(np.maximum(deviation**2 - own**2, LEAST_COMMON**2)),
+            noise=OWN_SHARE * np.hypot(own, over["asked_deviation"]),
         )
-        level = _fitted(whole.chosen(np.isfinite(asked)), len(keys), linked)
+        telling = whole.chosen(np.isfinite(asked) & (whole.noise < OWN_SHARE * TRANSIENT) & ~blurred)
+        if np.any(telling.held == 0):
+            level = _fitted(telling, len(keys), linked)
     bounds = np.full(len(keys), 0.0)
     np.maximum.at(bounds, cell, value - NORMAL_90 * deviation)
     every = np.bincount(cell, minlength=len(keys))
@@ -193,7 +220,9 @@ def _runway_map(aerodrome: str, direction: str, part: polars.DataFrame) -> list[
         median = low = high = spread = None
         if level is not None and counts[index] >= LEAST_COUNT:
             middle, half = float(level.logarithm[index]), NORMAL_90 * float(level.deviation[index])
-            median, low, high, spread = math.exp(middle), math.exp(middle - half), math.exp(middle + half), level.spread
+            if 2.0 * half < WIDEST:
+                median, spread = math.exp(middle), level.spread
+                low, high = math.exp(middle - half), math.exp(middle + half)
         known = int(counts[index])
         found.append(
             MapPiece(
@@ -299,7 +328,9 @@ def answers(landings: polars.DataFrame) -> FleetAnswers:
     import polars as pl
 
     aside = landings.filter(pl.col("status") != "reviewed")
-    kinds = aside.with_columns(reason=pl.col("reason").str.replace(r"^[^:]*\.(csv|txt|parquet): ", ""))["reason"]
+    kinds = aside.with_columns(reason=pl.col("reason").str.replace(r"^[^:]*\.(csv|txt|parquet)(:|,| )\s*", ""))[
+        "reason"
+    ]
     reasons = kinds.value_counts(sort=True).rows()
     good = landings.filter(pl.col("status") == "reviewed").with_columns(
         beyond_plan_m=pl.col("recorded_distance_m") - pl.col("planned_distance_m")

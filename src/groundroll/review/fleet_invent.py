@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import math
 import os
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -13,7 +14,7 @@ import numpy as np
 
 from groundroll.constants import KNOT
 from groundroll.planning.landing_roll import MANUAL, Reverse, conditions_of, reverses_of, wind_on_runway
-from groundroll.review.fleet import DESCRIPTION, INDEX
+from groundroll.review.fleet import DESCRIPTION, INDEX, FleetProgress
 from groundroll.review.invent import INVENTED, MEAN_FROM, ORIGIN, Faults, Invented, Sensors, invent
 from groundroll.scenario.model import Aircraft
 from groundroll.scenario.read import read_case
@@ -36,14 +37,26 @@ PEDAL: Final = (0.3, 1.0)
 """Between which shares of full pedal crews brake by foot. [-] Assumption of this project."""
 
 
-def disturbed_aircraft(aircraft: Aircraft, generator: np.random.Generator) -> Aircraft:
-    """Return an aeroplane whose drag and reverse thrust are not quite those of its file, as no real one's are."""
+LIFT_SPREAD: Final = 0.05
+"""Standard deviation of the lift coefficient on the ground from that of the aircraft file. [-] Assumption."""
+
+SLOPE_SPREAD: Final = 0.001
+"""Standard deviation of the slope from that of the runway file. [-] Assumption of this project."""
+
+MASS_SPREAD: Final = 0.01
+"""Standard deviation of the mass on paper, over the mass. [-] Assumption of this project."""
+
+
+def disturbed_aircraft(aircraft: Aircraft, generator: np.random.Generator, lift: float) -> Aircraft:
+    """Return an aeroplane whose drag, lift and reverse are not quite those of its file, as no real one's are."""
     drag, reverse = float(generator.normal(1.0, 0.10)), float(generator.normal(1.0, 0.15))
     flaps = {
         name: one.model_copy(
             update={
                 "drag_coefficient_stowed": drag * one.drag_coefficient_stowed,
                 "drag_coefficient_deployed": drag * one.drag_coefficient_deployed,
+                "lift_coefficient_stowed": one.lift_coefficient_stowed + lift,
+                "lift_coefficient_deployed": one.lift_coefficient_deployed + lift,
             }
         )
         for name, one in aircraft.flaps.items()
@@ -59,10 +72,10 @@ def disturbed_aircraft(aircraft: Aircraft, generator: np.random.Generator) -> Ai
 
 def invent_landing(
     case: Case, number: int, seed: int, sensors: Sensors, rate: float | None = None
-) -> tuple[Invented, float]:
-    """Return the invented landing of a number around a plan, and the headwind as a tower would report it. [m/s]"""
+) -> tuple[Invented, float, float]:
+    """Return the invented landing of a number around a plan, with headwind [m/s] and mass [kg] as on paper."""
     generator = np.random.default_rng([seed, number])
-    brakes = np.random.default_rng([seed, number, 1])
+    more = np.random.default_rng([seed, number, 1])
     base = conditions_of(case)
     wind = wind_on_runway(case).headwind + float(generator.normal(0.0, 2.0))
     heavy = float(np.clip(generator.normal(base.mass, 0.04 * base.mass), case.aircraft.mass.minimum, 1.05 * base.mass))
@@ -73,7 +86,8 @@ def invent_landing(
         touchdown_distance=float(np.clip(generator.normal(520.0, 110.0), 250.0, 950.0)),
         touchdown_speed_loss=float(np.clip(generator.normal(0.04, 0.015), 0.0, 0.09)),
         approach_speed=base.approach_speed + float(generator.normal(0.0, 2.0)),
-        pedal=float(brakes.uniform(*PEDAL)),
+        pedal=float(more.uniform(*PEDAL)),
+        slope=base.slope + float(more.normal(0.0, SLOPE_SPREAD)),
     )
     automatic = case.aircraft.automatic_brakes
     settings = [MANUAL] if automatic is None else [*list(automatic.settings)[:3], MANUAL]
@@ -82,7 +96,7 @@ def invent_landing(
     thirds = np.exp(generator.normal(0.0, FRICTION_SPREAD) + generator.normal(0.0, 0.05, 3))
     return (
         invent(
-            disturbed_aircraft(case.aircraft, generator),
+            disturbed_aircraft(case.aircraft, generator, float(more.normal(0.0, LIFT_SPREAD))),
             conditions,
             brake=settings[int(generator.integers(len(settings)))],
             reverse=reverse,
@@ -94,13 +108,14 @@ def invent_landing(
                 inverted_discretes=bool(generator.random() < 0.1),
                 flag_delay=float(generator.uniform(0.5, 14.0)),
                 time_shifts=0.3,
-                brake_gain=math.exp(float(brakes.normal(0.0, GAIN_SPREAD))),
+                brake_gain=math.exp(float(more.normal(0.0, GAIN_SPREAD))),
             ),
             friction=(float(thirds[0]), float(thirds[1]), float(thirds[2])),
             release_speed=float(generator.uniform(16.0, 26.0)) * KNOT,
             rate=rate,
         ),
         wind + float(generator.normal(0.0, 1.5)),
+        heavy * (1.0 + float(more.normal(0.0, MASS_SPREAD))),
     )
 
 
@@ -112,6 +127,7 @@ def invent_fleet(
     seed: int = 1,
     sensors: Sensors = "surveillance",
     rate: float | None = None,
+    progress: Callable[[FleetProgress], None] | None = None,
 ) -> int:
     """Write invented recordings, their description, index and truth; return how many were written.
 
@@ -127,14 +143,16 @@ def invent_fleet(
     while len(index) < count and number < 3 * count + 20:
         number += 1
         try:
-            made, wind = invent_landing(case, number, seed, sensors, rate)
+            made, wind, mass = invent_landing(case, number, seed, sensors, rate)
         except ValueError:
             continue
         name = f"invented-{number:06d}.parquet"
-        made.frame.write_parquet(folder / name)
+        made.frame.write_parquet(folder / name, metadata={"groundroll": INVENTED})
         one = made.truth
+        if progress is not None:
+            progress(FleetProgress(len(index) + 1, count, 0))
         period = "first" if len(index) < count // 2 else "second"
-        index.append([name, round(one.conditions.mass), round(wind, 2), codes, period])
+        index.append([name, round(mass), round(wind, 2), codes, period])
         truth.append(
             [
                 name,

@@ -15,6 +15,7 @@ from groundroll.physics.arguments import FloatArray
 from groundroll.planning.landing_roll import working_reversers
 from groundroll.planning.ledger import LandingSide
 from groundroll.review.events import (
+    SPEED_WANDER,
     TAXI_SPEED,
     Controls,
     Event,
@@ -34,10 +35,6 @@ from groundroll.review.reading import Recording, Series
 from groundroll.review.repair import FAST, SLOW, Window, repaired
 from groundroll.review.setting import Setting, with_recorded
 from groundroll.review.smoother import GRID_STEP, Motion, smooth
-
-SPEED_WANDER: Final = 0.3 * KNOT
-"""Standard deviation of the slow error of a recorded ground speed, which no smoother sees. [m/s] Assumption of this
-project."""
 
 BUILDING_UP: Final = 6.0 * KNOT
 """Loss of speed after touchdown in which the deceleration builds up. [m/s] Assumption of this project."""
@@ -290,7 +287,8 @@ def _time_deviation(motion: Motion, moment: float, usual: float) -> float:
     index = motion.index(moment)
     around = slice(max(index - round(1.0 / GRID_STEP), 0), index + round(1.0 / GRID_STEP) + 1)
     rate = max(float(np.mean(motion.deceleration[around])), 0.25 * usual)
-    return math.hypot(float(motion.speed_deviation[index]), SPEED_WANDER) / rate
+    # Neighbours are late together: the smoother takes their ages for chance, and finds the speed surer than it is.
+    return math.hypot(math.hypot(float(motion.speed_deviation[index]), SPEED_WANDER) / rate, motion.age)
 
 
 def _brakes_by_force(setting: Setting, motion: Motion, forces: Forces, landed: Event) -> Event | None:

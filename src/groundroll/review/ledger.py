@@ -49,7 +49,8 @@ class ReviewLedger:
     """From the threshold until the end speed, as recorded. [m]"""
     end_speed: float
     from_touchdown: bool
-    """True where the threshold could not be located: the air part then counts as planned."""
+    """True where the threshold could not be located: the air distance, and the share of speed lost on it, then count
+    as planned; the speed at touchdown is the recorded one."""
 
     @property
     def planned_distance(self) -> float:
@@ -293,9 +294,13 @@ def recorded_side(
         roll = replace(roll, nose_start=began, nose_ramp=max(nose.time - landed.time - began, 0.1))
     over = named.get("threshold")
     if not located or over is None:
+        # How fast it touched down is recorded, wherever the threshold was: only the way there counts as planned.
+        fast = landed.ground_speed / (1.0 - planned.speed_loss_share) + roll.headwind
         return LandingSide(
             roll=roll,
-            calibrated_airspeed=planned.calibrated_airspeed,
+            calibrated_airspeed=calibrated_airspeed(
+                max(fast, 40.0 * KNOT), conditions.pressure, conditions.temperature
+            ),
             pressure=conditions.pressure,
             temperature=conditions.temperature,
             speed_loss_share=planned.speed_loss_share,

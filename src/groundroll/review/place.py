@@ -19,6 +19,12 @@ FLATTENING: Final = 1.0 / 298.257223563
 """The ellipsoid. Source: WGS-84 (from memory)."""
 
 
+NEAR_LINE: Final = 60.0
+NEAR_MIDDLE: Final = 15.0
+"""Beside the line of the runway so much counts as following it, before and after the aeroplane has slowed down. [m]
+Assumptions of this project: an approach wanders, and 15 m aside the turn into an exit has begun."""
+
+
 @dataclass(frozen=True)
 class Frame:
     """A plane along a runway: its origin, and the direction of landing."""
@@ -44,6 +50,21 @@ class Frame:
         along = north * math.cos(self.bearing) + east * math.sin(self.bearing)
         across = east * math.cos(self.bearing) - north * math.sin(self.bearing)
         return along, across
+
+
+def straight_part(along: Series, across: Series, middle: float) -> Series:
+    """Return the distances of the time around ``middle`` in which the track follows the line of the runway.
+
+    Off it, in the turn of the approach or on a taxiway, distance along the line is not distance travelled.
+    """
+    near = across.between(middle - 20.0, middle + 3.0).value
+    usual = float(np.median(near)) if near.size else 0.0
+    aside = np.abs(across.value - usual)
+    off = aside > np.where(along.time < middle, NEAR_LINE, NEAR_MIDDLE)
+    before, after = along.time[off & (along.time < middle)], along.time[off & (along.time >= middle)]
+    first = float(before[-1]) + 0.01 if before.size else -math.inf
+    last = float(after[0]) - 0.01 if after.size else math.inf
+    return along.between(first, last)
 
 
 def track_frame(latitude: Series, longitude: Series, first: float, last: float) -> Frame:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 LARGEST_RECORDING: Final = 200_000_000
 """Largest file read. [bytes] Assumption of this project: one flight at 16 Hz with 200 columns has a quarter of it."""
 
+INVENTED_REMARK: Final = "INVENTED: a simulated landing seen through simulated sensors; no real flight"
+"""First of the remarks about a recording that says of itself that it is invented."""
+
 SUFFIXES: Final = (".csv", ".txt", ".parquet")
 
 
@@ -33,6 +36,8 @@ class Series:
     value: FloatArray
     resolution: float = 0.0
     """Step in which the values were recorded; 0 where none is visible. [unit of value]"""
+    spread: FloatArray | None = None
+    """Standard deviation of each value by its rounding alone, where it differs from value to value."""
 
     @property
     def size(self) -> int:
@@ -46,12 +51,12 @@ class Series:
 
     def between(self, first: float, last: float) -> Series:
         """Return the samples within a span of time."""
-        inside = (self.time >= first) & (self.time <= last)
-        return Series(self.time[inside], self.value[inside], self.resolution)
+        return self.without((self.time < first) | (self.time > last))
 
     def without(self, dropped: np.ndarray[Any, np.dtype[np.bool_]]) -> Series:
         """Return the series less some samples."""
-        return Series(self.time[~dropped], self.value[~dropped], self.resolution)
+        spread = None if self.spread is None else self.spread[~dropped]
+        return Series(self.time[~dropped], self.value[~dropped], self.resolution, spread)
 
     def at(self, time: float | FloatArray) -> FloatArray:
         """Return the values at times, linear between samples, held beyond the ends."""
@@ -89,7 +94,20 @@ def read_recording(path: Path | str, mapping: Mapping | None = None) -> Recordin
     """
     path, mapping = Path(path), mapping or Mapping()
     frame = _frame(path)
-    return recording_of(frame, path.name, mapping)
+    recording = recording_of(frame, path.name, mapping)
+    if not _says_invented(path):
+        return recording
+    return replace(recording, remarks=(INVENTED_REMARK, *recording.remarks))
+
+
+def _says_invented(path: Path) -> bool:
+    """Return whether a file says of itself that it is invented: in a line that begins with #, or in its metadata."""
+    if path.suffix.lower() == ".parquet":
+        import polars as pl
+
+        return "INVENTED" in pl.read_parquet_metadata(path).get("groundroll", "")
+    with path.open(encoding="utf-8-sig", errors="replace") as file:
+        return any("INVENTED recording" in line for _, line in zip(range(20), file, strict=False) if line[:1] == "#")
 
 
 def _frame(path: Path) -> polars.DataFrame:

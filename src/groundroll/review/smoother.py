@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -32,8 +32,14 @@ LEAST_DISTANCE_NOISE: Final = 4.0
 """[m] Assumption of this project: most of the error of a position wanders over tens of seconds, so that neighbouring
 positions count for less than their scatter says."""
 
+GREATEST_AGE: Final = 0.6
+"""Of the standard deviation of the age of a value. [s] Assumption of this project: values are up to 2 s old."""
+
 LEAST_ACCELERATION_NOISE: Final = 0.08
 """Of an accelerometer on a rolling aeroplane. [m/s2] Assumption of this project."""
+
+START_DISTANCE: Final = 30.0
+"""Standard deviation of where a recording begins, before its positions are smoothed. [m] Assumption of this project."""
 
 DATUM_SPREAD: Final = 0.1 * GRAVITY
 """Standard deviation of the datum before the data speak. [m/s2] Source: 14 CFR 121 Appendix M no. 11, datum within 5 %
@@ -64,6 +70,8 @@ class Motion:
     """Standard deviation found for the recorded speed. [m/s]"""
     left_out: int
     """Samples further than six standard deviations from everything else."""
+    age: float = 0.0
+    """Standard deviation found for how old values are when they are written down. [s]"""
 
     @property
     def distance_deviation(self) -> FloatArray:
@@ -115,17 +123,47 @@ class Measurements:
 
 
 def white_noise(series: Series, least: float) -> float:
-    """Return the standard deviation of a series around a smooth course, from its third differences.
+    """Return the standard deviation of a series around a smooth course, from its third divided differences.
 
-    Their variance is 20 times that of white noise (1, 3, 3, 1 squared and summed); a quarter of the middle half guards
-    against the odd jump.
+    Weights that take any parabola through four neighbours away, of unit length so that white noise keeps its variance;
+    evenly spaced they are 1, -3, 3, -1 over the root of 20. A quantile guards against the odd jump.
     """
     rounding = series.resolution / math.sqrt(12.0)
     if series.size < 12:
         return max(least, rounding)
-    third = np.diff(series.value, n=3)
-    spread = float(np.percentile(np.abs(third), 68.27)) / math.sqrt(20.0)
-    return max(least, rounding, spread)
+    moments = np.lib.stride_tricks.sliding_window_view(series.time, 4)
+    apart = moments[:, :, None] - moments[:, None, :] + np.eye(4)
+    weights = 1.0 / np.prod(apart, axis=2)
+    weights /= np.linalg.norm(weights, axis=1, keepdims=True)
+    third = np.sum(weights * np.lib.stride_tricks.sliding_window_view(series.value, 4), axis=1)
+    return max(least, rounding, float(np.percentile(np.abs(third), 68.27)))
+
+
+def ages(distance: Series | None, speed: Series | None) -> float:
+    """Return the standard deviation of how old values are when they are written down. [s]
+
+    A position that is older than its time lies behind by speed times age: while an aeroplane approaches at a steady
+    speed, that is how far positions scatter more than positions do.
+    """
+    if distance is None or speed is None or distance.size < 12:
+        return 0.0
+    fast = distance.without(speed.at(distance.time) < 0.7 * float(np.max(speed.value)))
+    if fast.size < 12:
+        return 0.0
+    scatter = white_noise(fast, LEAST_DISTANCE_NOISE)
+    return min(math.sqrt(scatter**2 - LEAST_DISTANCE_NOISE**2) / float(np.median(speed.at(fast.time))), GREATEST_AGE)
+
+
+def with_ages(speed: Series, age: float) -> Series:
+    """Return a speed whose values are the less sure the faster they change, by how old they are."""
+    if age <= 0.0:
+        return speed
+    grid = np.arange(float(speed.time[0]), float(speed.time[-1]), 1.0)
+    if grid.size < 7:
+        return speed
+    mean = np.convolve(np.pad(speed.at(grid), 2, mode="edge"), np.full(5, 0.2), mode="valid")
+    rate = np.interp(speed.time, grid, np.abs(np.gradient(mean)))
+    return replace(speed, spread=np.hypot(0.0 if speed.spread is None else speed.spread, age * rate))
 
 
 def assemble(parts: list[tuple[int, Series, float]], grid: FloatArray) -> Measurements:
@@ -133,7 +171,12 @@ def assemble(parts: list[tuple[int, Series, float]], grid: FloatArray) -> Measur
     time = np.concatenate([grid, *(one.time for _, one, _ in parts)])
     kind = np.concatenate([np.full(grid.size, kernel.KIND_NONE), *(np.full(one.size, key) for key, one, _ in parts)])
     value = np.concatenate([np.zeros(grid.size), *(one.value for _, one, _ in parts)])
-    variance = np.concatenate([np.ones(grid.size), *(np.full(one.size, sd * sd) for _, one, sd in parts)])
+    variance = np.concatenate(
+        [
+            np.ones(grid.size),
+            *(sd * sd + (0.0 if one.spread is None else one.spread**2) + np.zeros(one.size) for _, one, sd in parts),
+        ]
+    )
     order = np.argsort(time, kind="stable")
     return Measurements(time[order], kind[order].astype(np.int64), value[order], variance[order])
 
@@ -240,9 +283,11 @@ def smooth(distance: Series | None, speed: Series | None, acceleration: Series |
     parts: list[tuple[int, Series, float]] = []
     if distance is not None:
         parts.append((kernel.KIND_DISTANCE, distance, white_noise(distance, LEAST_DISTANCE_NOISE)))
-    speed_noise = math.nan
+    speed_noise, age = math.nan, 0.0
     if speed is not None:
         speed_noise = white_noise(speed, LEAST_SPEED_NOISE)
+        age = ages(distance, speed)
+        speed = with_ages(speed, age)
         parts.append((kernel.KIND_SPEED, speed, speed_noise))
     if acceleration is not None:
         noise = white_noise(acceleration, LEAST_ACCELERATION_NOISE)
@@ -250,11 +295,16 @@ def smooth(distance: Series | None, speed: Series | None, acceleration: Series |
         per_second = 1.0 / max(acceleration.interval, 1e-3)
         parts.append((kernel.KIND_ACCELERATION, acceleration, noise * math.sqrt(max(per_second / 4.0, 1.0))))
     first_speed = float(speed.value[0]) if speed is not None else _first_speed(sources[0])
-    first_distance = float(distance.value[0]) if distance is not None else 0.0
+    first_distance, first_variance = 0.0, 1e-6
+    if distance is not None:
+        # Positions may begin later than speeds, and the very first one may be an old one: the middle of a few counts.
+        few = slice(0, 5)
+        later = distance.time[few] - first
+        usual = first_speed if speed is None else 0.5 * (first_speed + speed.at(distance.time[few]))
+        first_distance = float(np.median(distance.value[few] - usual * later))
+        first_variance = START_DISTANCE**2 + (0.1 * first_speed * float(later[0])) ** 2
     start = np.array([first_distance, first_speed, 0.0, 0.0])
-    start_covariance = np.diag(
-        [2_500.0 if distance is not None else 1e-6, 100.0, 1.0, DATUM_SPREAD**2 if acceleration is not None else 1e-12]
-    )
+    start_covariance = np.diag([first_variance, 100.0, 1.0, DATUM_SPREAD**2 if acceleration is not None else 1e-12])
     measured = assemble(parts, grid)
     is_speed = measured.kind == kernel.KIND_SPEED
     density, factor = _most_likely(measured, SPEED_NOISES if speed is not None else (1.0,), start, start_covariance)
@@ -279,6 +329,7 @@ def smooth(distance: Series | None, speed: Series | None, acceleration: Series |
         jerk_density=density,
         speed_noise=speed_noise * factor,
         left_out=int(np.sum((used == 0) & (measured.kind >= 0))),
+        age=age,
     )
 
 

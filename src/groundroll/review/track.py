@@ -9,7 +9,7 @@ from typing import Final
 from groundroll.physics.arguments import FloatArray
 from groundroll.review.events import Event, leaving, touchdown
 from groundroll.review.landing import MeanDeceleration, mean_deceleration, motion_of, recorded_track
-from groundroll.review.place import track_frame
+from groundroll.review.place import straight_part, track_frame
 from groundroll.review.reading import Recording, Series
 from groundroll.review.repair import Window, repaired
 from groundroll.review.smoother import Motion
@@ -81,9 +81,15 @@ def _along(recording: Recording, window: Window) -> tuple[Series | None, Series 
     if given is not None:
         return given, None, None
     latitude, longitude = recording.get("latitude"), recording.get("longitude")
-    first, last = window.halfway - 30.0, window.halfway + 8.0
-    if latitude is None or longitude is None or latitude.between(first, last).size < 4:
+    if latitude is None or longitude is None:
         return None, None, None
+    # Who leaves at speed may turn soon after: the direction is that of the time before, where that has positions.
+    first, last = window.halfway - 30.0, window.halfway + 2.0
+    if latitude.between(first, last).size < 4:
+        last = window.halfway + 8.0
+        if latitude.between(first, last).size < 4:
+            return None, None, None
     frame = track_frame(latitude, longitude, first, last)
-    along, across = frame.along_and_across(latitude.value, longitude.value)
-    return Series(latitude.time, along), Series(latitude.time, across), frame.bearing % (2.0 * math.pi)
+    along, across = (Series(latitude.time, one) for one in frame.along_and_across(latitude.value, longitude.value))
+    part = straight_part(along, across, window.halfway)
+    return part if part.size > 3 else None, across, frame.bearing % (2.0 * math.pi)

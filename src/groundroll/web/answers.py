@@ -624,6 +624,9 @@ class FleetAnswer(Answer):
     means: list[FleetMean]
     causes: list[FleetMean]
     talks: list[FleetTalk]
+    planned_exits: list[FleetShare]
+    trends: list[list[Any]]
+    notes: list[str]
     cautions: list[str]
 
 

@@ -301,11 +301,12 @@ def _brief(workspace: Workspace, request: dict[str, Any]) -> Answer:
 
 
 def _fleet(workspace: Workspace, request: dict[str, Any]) -> Answer:
-    from groundroll.outputs.fleet_report import fleet_json
+    from groundroll.outputs.fleet_report import fleet_json, fleet_notes
     from groundroll.review.fleet import read_parts
     from groundroll.review.fleet_answers import answers
 
-    return answer_json(fleet_json(answers(read_parts(workspace.fleet(request["name"])))))
+    place = workspace.fleet(request["name"])
+    return answer_json(fleet_json(answers(read_parts(place)), notes=fleet_notes(place.parent)))
 
 
 def _review(workspace: Workspace, request: dict[str, Any]) -> Answer:
