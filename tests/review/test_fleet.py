@@ -268,6 +268,42 @@ def test_invent_fleet__all_at_sixteen_a_second(tmp_path: Path) -> None:
         assert np.median(np.diff(times)) == pytest.approx(1.0 / 16.0, abs=1.1e-3)
 
 
+def test_friction_map__leaves_out_what_lies_beside_a_change_of_code(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Codes 5 and 3 change at 200 m: of six pieces those that begin at 150, 200 and 250 m are not fitted."""
+    pieces = [
+        {
+            "start_m": 50.0 * number,
+            "coefficient": 0.15,
+            "deviation": 0.02,
+            "measured": True,
+            "code": 5 if number < 4 else 3,
+            "expected": 0.16,
+            "third": 0 if number < 4 else 1,
+            "own_deviation": 0.01,
+            "asked": 0.30,
+            "asked_deviation": 0.9 if number == 0 else 0.0,  # pressure of another moment: brakes coming on
+            "held": False,
+        }
+        for number in range(7)
+    ]
+    rows = pl.DataFrame({"aerodrome": ["QDEM"] * 4, "direction": ["25"] * 4, "bins": [pieces] * 4})
+    seen: list[Pieces] = []
+
+    def fitted(told: Pieces, cells: int, linked: list[tuple[int, int]]) -> Level:
+        seen.append(told)
+        return Level(np.zeros(cells), np.array([0.1, 0.1, 0.5, *[0.1] * (cells - 3)]), 0.15, 0.0)
+
+    monkeypatch.setattr(fleet_answers, "_fitted", fitted)
+    found = {one.start: one for one in friction_map(rows)}
+    keys = sorted((one["code"], one["start_m"]) for one in pieces)
+    assert {keys[cell][1] for cell in seen[0].cell} == {50.0, 100.0, 300.0}
+    assert [start for start, one in found.items() if one.measured == 4] == [300.0, 0.0, 50.0, 100.0]
+    assert found[300.0].median is None  # an interval of exp(+-0.82) is wider than a factor of four
+    assert found[50.0].median == pytest.approx(1.0)
+    assert found[200.0].median is None
+    assert found[200.0].at_least == pytest.approx((0.15 - NORMAL_90 * 0.02) / 0.16)
+
+
 def test_fit_map__refuses_bounds_alone() -> None:
     pieces, _ = _invented_pieces(1)
     with pytest.raises(ValueError, match="nothing was measured"):

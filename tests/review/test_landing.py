@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
+import polars as pl
 import pytest
 
 from groundroll.constants import GRAVITY, KNOT
@@ -14,6 +15,9 @@ from groundroll.errors import DataError
 from groundroll.planning.landing_roll import conditions_of
 from groundroll.review.forces import NORMAL_90
 from groundroll.review.invent import Faults, invent
+from groundroll.review.mapping import Mapping
+from groundroll.review.reading import recording_of
+from groundroll.review.repair import repaired
 from tests.review.landings import Tried, case, tried
 
 RECORDER = Faults(accelerometer_datum=0.1 * GRAVITY, inverted_discretes=True, flag_delay=9.0, time_shifts=0.1)
@@ -37,6 +41,25 @@ def test_review__inverted_discretes_are_turned_round_and_said(slippery: Tried) -
     for name in ("main gear on ground", "nose gear on ground", "reverser deployed"):
         assert f"{name}: says" in said
     assert "polarity was turned round" in said
+
+
+def test_repair__a_held_deceleration_is_no_filled_gap_where_the_accelerometer_trembles() -> None:
+    """The same straight speed twice: beside a trembling accelerometer it counts, beside a filled one it does not."""
+    time = np.arange(0.0, 90.0, 0.25)
+    speed = np.clip(140.0 - 3.5 * np.maximum(time - 30.0, 0.0), 20.0, None) + 0.001 * np.sin(40.0 * time)
+    lost = (speed < 118.0) & (speed > 62.0)
+    speed = np.where(lost, np.interp(time, time[~lost], speed[~lost]), np.round(speed * 2.0) / 2.0)
+    slowing = np.where((time > 30.0) & (speed > 20.5), -0.18, 0.0)
+    tremble = np.random.default_rng(1).normal(0.0, 0.01, time.size)
+    for trembling in (True, False):
+        felt = slowing + (tremble if trembling else np.where(lost, 0.0, tremble))
+        frame = pl.DataFrame({"time_s": time, "ground_speed_kt": speed, "longitudinal_acceleration_g": felt})
+        recording = recording_of(frame, "held.csv", Mapping())
+        if trembling:
+            repaired(recording)
+        else:
+            with pytest.raises(DataError, match="lies on straight lines"):
+                repaired(recording)
 
 
 def test_review__inverted_reversers_never_used_are_not_reverse() -> None:

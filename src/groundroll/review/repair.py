@@ -120,6 +120,13 @@ TAXI: Final = 30.0 * KNOT
 """Below it repeated values are no wonder. [m/s]"""
 
 KNEE: Final = 75.0 * KNOT
+TREMBLING: Final = 0.03
+"""Deviation of a recorded acceleration from a line that shows wheels on the ground. [m/s2] Assumption of this project:
+steps of 0.004 g leave 0.011."""
+
+LEAST_TREMBLES: Final = 8
+"""Samples of it that are enough. [-] Assumption of this project."""
+
 LEAST_FAST: Final = 90.0 * KNOT
 """A landing is a fall of speed from above `LEAST_FAST` through `KNEE` to below `SLOW`. Assumption of this project."""
 
@@ -383,6 +390,7 @@ def _speed(series: dict[str, Series], remarks: list[str], name: str, spans: list
     rows = _rows(series)
     filled = computed_runs(speed, rows) | straight_speed(speed, _places(series), rows)
     filled |= _filled_with(speed, spans, rows)
+    filled &= ~_felt(speed, filled, series.get("longitudinal_acceleration"))
     if np.any(filled):
         inside = speed.between(*_braked_span(speed))
         lost = np.isin(inside.time, speed.time[filled])
@@ -402,6 +410,24 @@ def _speed(series: dict[str, Series], remarks: list[str], name: str, spans: list
         series["ground_speed"] = between_steps(speed, remarks)
     else:
         del series["ground_speed"]
+
+
+def _felt(speed: Series, chosen: Mask, felt: Series | None) -> Mask:
+    """Return the chosen samples beside which an accelerometer went on trembling: nobody filled a gap there.
+
+    Where rows were filled in, its values too lie on a line, but for their steps.
+    """
+    found = np.zeros(speed.size, dtype=bool)
+    if felt is None:
+        return found
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], chosen.astype(int), [0]])))
+    for first, end in zip(edges[::2], edges[1::2], strict=True):
+        inside = felt.between(float(speed.time[first]), float(speed.time[end - 1]))
+        if inside.size < LEAST_TREMBLES:
+            continue
+        line = np.polyval(np.polyfit(inside.time - inside.time[0], inside.value, 1), inside.time - inside.time[0])
+        found[first:end] = float(np.std(inside.value - line)) > TREMBLING
+    return found
 
 
 def held_over(speed: Series) -> Mask:
