@@ -269,7 +269,7 @@ def test_invent_fleet__all_at_sixteen_a_second(tmp_path: Path) -> None:
 
 
 def test_friction_map__leaves_out_what_lies_beside_a_change_of_code(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Codes 5 and 3 change at 200 m: of six pieces those that begin at 150, 200 and 250 m are not fitted."""
+    """Codes 5 and 3 change at 200 m: of seven pieces those that begin at 150, 200 and 250 m are left out."""
     pieces = [
         {
             "start_m": 50.0 * number,
@@ -295,13 +295,12 @@ def test_friction_map__leaves_out_what_lies_beside_a_change_of_code(monkeypatch:
 
     monkeypatch.setattr(fleet_answers, "_fitted", fitted)
     found = {one.start: one for one in friction_map(rows)}
-    keys = sorted((one["code"], one["start_m"]) for one in pieces)
-    assert {keys[cell][1] for cell in seen[0].cell} == {50.0, 100.0, 300.0}
-    assert [start for start, one in found.items() if one.measured == 4] == [300.0, 0.0, 50.0, 100.0]
-    assert found[300.0].median is None  # an interval of exp(+-0.82) is wider than a factor of four
-    assert found[50.0].median == pytest.approx(1.0)
-    assert found[200.0].median is None
-    assert found[200.0].at_least == pytest.approx((0.15 - NORMAL_90 * 0.02) / 0.16)
+    assert list(found) == [300.0, 0.0, 50.0, 100.0]  # by code, then by place
+    assert {list(found)[cell] for cell in seen[0].cell} == {50.0, 100.0, 300.0}
+    assert all(one.measured == 4 for one in found.values())
+    assert found[50.0].median is None  # an interval of exp(+-0.82) is wider than a factor of four
+    assert found[300.0].median == pytest.approx(1.0)
+    assert found[50.0].at_least == pytest.approx((0.15 - NORMAL_90 * 0.02) / 0.16)
 
 
 def test_fit_map__refuses_bounds_alone() -> None:

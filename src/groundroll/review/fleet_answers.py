@@ -181,6 +181,7 @@ def _blurred(part: polars.DataFrame) -> NDArray[np.bool_]:
 
 
 def _runway_map(aerodrome: str, direction: str, part: polars.DataFrame) -> list[MapPiece]:
+    part = part.filter(~_blurred(part))
     keys = sorted(set(zip(part["code"].to_list(), part["start_m"].to_list(), strict=True)))
     number = {one: index for index, one in enumerate(keys)}
     cell = np.array([number[one] for one in zip(part["code"].to_list(), part["start_m"].to_list(), strict=True)])
@@ -189,8 +190,7 @@ def _runway_map(aerodrome: str, direction: str, part: polars.DataFrame) -> list[
         over[name] = part[name].to_numpy() / expected
     value, deviation, asked = over["coefficient"], over["deviation"], over["asked"]
     measured = part["measured"].to_numpy()
-    blurred = _blurred(part)
-    counts = np.bincount(cell[measured & ~blurred], minlength=len(keys))
+    counts = np.bincount(cell[measured], minlength=len(keys))
     level = None
     if int(measured.sum()) >= LEAST_COUNT:
         linked = [
@@ -209,7 +209,7 @@ def _runway_map(aerodrome: str, direction: str, part: polars.DataFrame) -> list[
             common=COMMON_SHARE * np.sqrt(np.maximum(deviation**2 - own**2, LEAST_COMMON**2)),
             noise=OWN_SHARE * np.hypot(own, over["asked_deviation"]),
         )
-        telling = whole.chosen(np.isfinite(asked) & (whole.noise < OWN_SHARE * TRANSIENT) & ~blurred)
+        telling = whole.chosen(np.isfinite(asked) & (whole.noise < OWN_SHARE * TRANSIENT))
         if np.any(telling.held == 0):
             level = _fitted(telling, len(keys), linked)
     bounds = np.full(len(keys), 0.0)
