@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from groundroll.errors import GroundrollError
-from groundroll.outputs.fleet_report import WIDE, fleet_charts, fleet_lines, write_fleet_report
+from groundroll.outputs.fleet_report import fleet_charts, fleet_lines, write_fleet_report
 from groundroll.review.fleet_answers import FleetAnswers, MapPiece, MeanOf, Talk
 
 NOTHING = FleetAnswers(0, (), (), (), (), (), None, (), (), (), ())
@@ -17,21 +17,20 @@ PIECE = MapPiece("QLNG", "27L", 5, 600.0, 3, 30, 1.1, 1.0, 1.2, 0.1, 0.9)
 
 
 def test_fleet_lines__a_middle_that_is_not_known_is_not_printed() -> None:
-    """Few landings can leave an interval of many powers of ten; then only the lower bound is said and drawn."""
+    """Few landings can leave no middle worth telling; then only the lower bound is said and drawn."""
     known = fleet_lines(replace(NOTHING, friction_map=(PIECE,)))
     assert any("1.10 (1.00 to 1.20; 3 measured, 30 bounds)" in one for one in known)
-    open_ = replace(PIECE, low=1.1 / 60.0, high=1.1 * 60.0)
+    open_ = replace(PIECE, median=None, low=None, high=None, spread=None)
     lines = fleet_lines(replace(NOTHING, friction_map=(open_,)))
     assert any("at least 0.90; its middle is not known" in one for one in lines)
-    assert not any("66.00" in one for one in lines)
     chart = fleet_charts(replace(NOTHING, friction_map=(open_,)))["friction_map"]
     assert "at least" in chart
     assert "median" not in chart
-    assert "median" in fleet_charts(replace(NOTHING, friction_map=(replace(PIECE, high=WIDE),)))["friction_map"]
+    assert "median" in fleet_charts(replace(NOTHING, friction_map=(PIECE,)))["friction_map"]
 
 
 def test_fleet_lines__bounds_stand_in_the_text() -> None:
-    bound = replace(PIECE, median=None, low=None, high=None, spread=None)
+    bound = replace(PIECE, measured=0, median=None, low=None, high=None, spread=None)
     assert any("at least 0.90 (30 landings)" in one for one in fleet_lines(replace(NOTHING, friction_map=(bound,))))
     assert any("there is no friction map" in one for one in fleet_lines(NOTHING))
 

@@ -137,6 +137,20 @@ def _row(row: PublishedRow, miss: float) -> str:
     return f"  {row.number:4d}  {row.middle:7.1f} m  {miss:+7.1f} m  ({percent_of(row, miss)})"
 
 
+def parameter_json(parameter: Parameter, *, fitted: bool, value: float, low: float, high: float) -> dict[str, Any]:
+    """Return a parameter and what was found for it, by a table or by recordings."""
+    return {
+        "key": parameter.key,
+        "unit": parameter.unit,
+        "factor_on_list": parameter.scale,
+        "fitted": fitted,
+        "start": parameter.start,
+        "value": value,
+        "low": low,
+        "high": high,
+    }
+
+
 def fit_json(fit: Fit) -> dict[str, Any]:
     """Return the fit as plain values, SI."""
     row, miss = worst_row(fit.table.rows, fit.misses)
@@ -155,14 +169,7 @@ def fit_json(fit: Fit) -> dict[str, Any]:
         "singular_values": list(fit.singular_values),
         "parameters": [
             {
-                "key": one.parameter.key,
-                "unit": one.parameter.unit,
-                "factor_on_list": one.parameter.scale,
-                "fitted": one.fitted,
-                "start": one.parameter.start,
-                "value": one.value,
-                "low": one.low,
-                "high": one.high,
+                **parameter_json(one.parameter, fitted=one.fitted, value=one.value, low=one.low, high=one.high),
                 "half_width": one.half_width,
                 "profile": {
                     "limited_below": one.profile.below,

@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from groundroll.constants import KNOT
 from groundroll.outputs.caution import cautions
-from groundroll.outputs.fit_form import put_fitted, quantity_text
+from groundroll.outputs.fit_form import parameter_json, put_fitted, quantity_text
 from groundroll.outputs.json_form import source_entry
 from groundroll.physics.sources import source
 from groundroll.planning.landing_roll import MANUAL, REVERSES
@@ -93,14 +93,7 @@ def recordings_json(fit: RecordingsFit) -> dict[str, Any]:
         "landings": len(fit.witnesses),
         "parameters": [
             {
-                "key": one.parameter.key,
-                "unit": one.parameter.unit,
-                "factor_on_list": one.parameter.scale,
-                "fitted": one.fitted,
-                "start": one.parameter.start,
-                "value": one.value,
-                "low": one.low,
-                "high": one.high,
+                **parameter_json(one.parameter, fitted=one.fitted, value=one.value, low=one.low, high=one.high),
                 "landings": one.landings,
                 "seconds": one.seconds,
                 "between_landings": None if math.isnan(one.spread) else one.spread,

@@ -25,10 +25,6 @@ FLEET_FORMAT: Final = 1
 COLOURS: Final = ("#0072b2", "#d55e00", "#009e73", "#cc79a7", "#555555", "#e69f00")
 MARKERS: Final = "os^vDP"
 
-WIDE: Final = 4.0
-"""An interval of the friction map whose ends differ by more than this factor is shown as not known. [-] Assumption of
-this project: it spans more than from GOOD to POOR."""
-
 INVENTED_RECORDINGS: Final = "INVENTED recordings: simulated landings seen through simulated sensors; no real flights."
 """Stands on what was made of them."""
 
@@ -151,18 +147,13 @@ def _talk(one: Talk) -> str:
     return f"  {one.file}: {name} {one.value / unit:.4g}, usually {one.usual / unit:.4g}"
 
 
-def _is_told(one: MapPiece) -> bool:
-    """Return whether the interval of a piece is narrow enough to say something."""
-    return one.median is not None and one.low is not None and one.high is not None and one.high <= WIDE * one.low
-
-
 def _piece(one: MapPiece) -> str:
     place = f"{one.aerodrome} {one.direction}, code {one.code}, {one.start:.0f} m"
-    if one.median is None or one.low is None or one.high is None:
-        return f"{place}: at least {one.at_least:.2f} ({one.bounded} landings)"
     rests = f"{one.measured} measured, {one.bounded} bounds"
-    if not _is_told(one):
-        return f"{place}: at least {one.at_least:.2f}; its middle is not known from so few ({rests})"
+    if one.median is None or one.low is None or one.high is None:
+        if one.measured:
+            return f"{place}: at least {one.at_least:.2f}; its middle is not known from so few ({rests})"
+        return f"{place}: at least {one.at_least:.2f} ({one.bounded} landings)"
     return f"{place}: {one.median:.2f} ({one.low:.2f} to {one.high:.2f}; {rests})"
 
 
@@ -302,7 +293,9 @@ def _map_chart(answers: FleetAnswers) -> str:
     for number, ((aerodrome, direction, code), pieces) in enumerate(sorted(groups.items())):
         colour, marker = COLOURS[number % len(COLOURS)], MARKERS[number % len(MARKERS)]
         known = [
-            (one.start + 25.0, one.median or 0.0, one.low or 0.0, one.high or 0.0) for one in pieces if _is_told(one)
+            (one.start + 25.0, one.median or 0.0, one.low or 0.0, one.high or 0.0)
+            for one in pieces
+            if one.median is not None
         ]
         if known:
             axes.errorbar(
@@ -313,7 +306,7 @@ def _map_chart(answers: FleetAnswers) -> str:
                 color=colour,
                 label=f"{aerodrome} {direction}, code {code}: median, 90 %",
             )
-        bounds = [one for one in pieces if not _is_told(one)]
+        bounds = [one for one in pieces if one.median is None]
         axes.plot(
             [one.start + 25.0 for one in bounds],
             [one.at_least for one in bounds],

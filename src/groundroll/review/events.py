@@ -35,6 +35,10 @@ project."""
 POSITION_WANDER: Final = 3.0
 """The same of recorded positions. [m] Assumption of this project."""
 
+SHARED: Final = 0.72
+"""Least share of the deviation of the best estimate of the touchdown that all of them together leave. [-] Assumption of
+this project."""
+
 LEAST_RISE: Final = 0.45
 """Rise of the deceleration that wheels on the ground and spoilers bring before the brakes. [m/s2] Assumption of this
 project."""
@@ -219,8 +223,8 @@ def touchdown(recording: Recording, motion: Motion, remarks: list[str]) -> Event
     together = [one for one in guesses if abs(one.time - best.time) < 3.0 * math.hypot(one.deviation, best.deviation)]
     weights = np.array([1.0 / one.deviation**2 for one in together])
     time = float(np.sum(weights * [one.time for one in together]) / np.sum(weights))
-    # The estimates share the motion they were read from: the best one's uncertainty is not divided much (assumption).
-    deviation = max(float(1.0 / math.sqrt(np.sum(weights))), 0.72 * best.deviation)
+    # The estimates share the motion they were read from: the best one's uncertainty is not divided much.
+    deviation = max(float(1.0 / math.sqrt(np.sum(weights))), SHARED * best.deviation)
     found_by = ", ".join(one.found_by for one in sorted(together, key=lambda one: one.deviation))
     flag = first_change(recording.get("on_ground"), time - 30.0, time + 40.0, lambda value: value > 0.5)
     if flag is not None:

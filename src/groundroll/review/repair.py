@@ -119,7 +119,6 @@ class Window:
 TAXI: Final = 30.0 * KNOT
 """Below it repeated values are no wonder. [m/s]"""
 
-KNEE: Final = 75.0 * KNOT
 TREMBLING: Final = 0.03
 """Deviation of a recorded acceleration from a line that shows wheels on the ground. [m/s2] Assumption of this project:
 steps of 0.004 g leave 0.011."""
@@ -127,6 +126,7 @@ steps of 0.004 g leave 0.011."""
 LEAST_TREMBLES: Final = 8
 """Samples of it that are enough. [-] Assumption of this project."""
 
+KNEE: Final = 75.0 * KNOT
 LEAST_FAST: Final = 90.0 * KNOT
 """A landing is a fall of speed from above `LEAST_FAST` through `KNEE` to below `SLOW`. Assumption of this project."""
 
@@ -574,22 +574,24 @@ def _share_of_bulge(over: FloatArray, flown: FloatArray, east: FloatArray, north
 
 
 def _stuck(speed: Series, series: dict[str, Series]) -> Mask:
-    """Return the samples of runs of one value that belie the positions, or end with a jump no aeroplane makes.
+    """Return the samples of runs of one value that belie the positions and end with a jump, or with an impossible one.
 
-    A steady approach repeats its speed too: a run alone is no fault.
+    A steady approach repeats its speed too: a run alone is no fault. Neither is one that positions belie, where the
+    speed goes on from its value: then the positions are old.
     """
     other = _speed_by_place(series)
     frozen = frozen_runs(speed) & (speed.value > 25.0)
     result = np.zeros(speed.size, dtype=bool)
     edges = np.flatnonzero(np.diff(np.concatenate([[0], frozen.astype(int), [0]])))
     for first, end in zip(edges[::2], edges[1::2], strict=True):
+        rate = math.inf
+        if end < speed.size:
+            rate = abs(speed.value[end] - speed.value[end - 1]) / (speed.time[end] - speed.time[end - 1])
         if other is not None and other.size > 3:
             late = speed.time[max(end - 2, first) : end]
-            result[first:end] = float(np.min(np.abs(other.at(late) - speed.value[end - 1]))) > 4.0
-        elif end >= speed.size:
-            result[first:end] = True
+            belied = float(np.min(np.abs(other.at(late) - speed.value[end - 1]))) > 4.0
+            result[first:end] = belied and rate > STALE_RATE
         else:
-            rate = abs(speed.value[end] - speed.value[end - 1]) / (speed.time[end] - speed.time[end - 1])
             result[first:end] = rate > 6.0
     return result
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from groundroll.errors import ScenarioError
 from groundroll.physics.atmosphere import pressure_altitude
 from groundroll.planning.landing_roll import LandingConditions, air_segment_of, brakes_of, reverses_of
@@ -117,14 +119,16 @@ def _recording_cautions(aircraft: Aircraft, conditions: LandingConditions, wordi
     seen = aircraft.fit_recordings
     if seen is None:
         return []
-    cautions = [
-        f"Aeroplane fitted to {seen.landings} recorded landings of {seen.folder}: {', '.join(seen.fitted)}; the rest "
-        f"is as in {seen.start}."
-    ]
-    outside = outside_recordings(aircraft, conditions, wording)
-    if outside:
-        cautions.append(f"OUTSIDE the recordings it was fitted to: {'; '.join(outside)}.")
-    return cautions
+    rests = (
+        f"{seen.landings} recorded landings of {seen.folder}: {', '.join(seen.fitted)}; the rest is as in {seen.start}"
+    )
+    return _rests_on(rests, "recordings", outside_recordings(aircraft, conditions, wording))
+
+
+def _rests_on(rests: str, what: str, outside: Sequence[str]) -> list[str]:
+    """Return on what a fitted aeroplane rests, and a warning where the landing lies outside it."""
+    warning = [f"OUTSIDE the {what} it was fitted to: {'; '.join(outside)}."] if outside else []
+    return [f"Aeroplane fitted to {rests}.", *warning]
 
 
 def fit_cautions(aircraft: Aircraft, conditions: LandingConditions, wording: Wording) -> list[str]:
@@ -136,12 +140,8 @@ def _table_cautions(aircraft: Aircraft, conditions: LandingConditions, wording: 
     fit = aircraft.fit
     if fit is None:
         return []
-    cautions = [
-        f"Aeroplane fitted to {fit.rows} rows of {fit.table}: 95 % within {wording.length(fit.within)}, unfactored."
-    ]
-    outside = outside_fit(aircraft, conditions, wording)
-    if outside:
-        cautions.append(f"OUTSIDE the table it was fitted to: {'; '.join(outside)}.")
+    rests = f"{fit.rows} rows of {fit.table}: 95 % within {wording.length(fit.within)}, unfactored"
+    cautions = _rests_on(rests, "table", outside_fit(aircraft, conditions, wording))
     choices = choices_outside_fit(aircraft, conditions)
     if choices:
         cautions.append(f"Not in the table it was fitted to, so only as good as the start: {'; '.join(choices)}.")
